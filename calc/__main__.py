@@ -1,0 +1,126 @@
+"""The command line: `python -m calc list`, `show ID`, `run ID field=value …`.
+
+Exit status: 0 for an answer, 2 for a request that cannot be used, with one line per field
+on standard error.
+"""
+
+import argparse
+import json
+import sys
+
+from calc.calculators import CALCULATORS
+from calc.calculators.calculator import run
+from calc.calculators.form import Choice
+from calc.errors import FieldProblem, InputProblems
+from calc.render import text
+
+USAGE_ERROR = 2
+
+
+def main(arguments=None):
+    """Run the command line.
+
+    Parameters
+    ----------
+    arguments : list of str, optional
+        Arguments; those of the process by default.
+
+    Returns
+    -------
+    int
+        Exit status.
+    """
+    parser = argparse.ArgumentParser(prog="python -m calc", description="The inverter field handbook's calculators at a terminal.")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="list|show|run")
+    commands.add_parser("list", help="every calculator and its question")
+    show = commands.add_parser("show", help="the fields and answers of one calculator")
+    show.add_argument("calculator", metavar="ID")
+    answer = commands.add_parser("run", help="answer one question", description="Values are typed as people write them: 120A, \"2.5 m\", 2,5m, \"35 mm2\", \"2 AWG\", \"9 ± 2 mΩ\", unknown.")
+    answer.add_argument("calculator", metavar="ID")
+    answer.add_argument("values", nargs="*", metavar="field=value")
+    answer.add_argument("--input", metavar="FILE", help="a JSON file of field names and values; - for standard input")
+    answer.add_argument("--json", action="store_true", help="print one JSON object instead of a sheet")
+    options = parser.parse_args(arguments)
+    try:
+        return {"list": _list, "show": _show, "run": _run}[options.command](options)
+    except _Refused as refused:
+        print(refused, file=sys.stderr)
+        return USAGE_ERROR
+    except BrokenPipeError:  # the reader of a pipe, such as head, has seen enough
+        sys.stderr.close()
+        return 0
+
+
+class _Refused(Exception):
+    """A request that cannot be used, in lines for standard error."""
+
+
+def _find(id):
+    if id not in CALCULATORS:
+        raise _Refused(f'there is no calculator "{id}": choose {", ".join(CALCULATORS)}')
+    return CALCULATORS[id]
+
+
+def _list(options):
+    wide = max(map(len, CALCULATORS))
+    for calculator in CALCULATORS.values():
+        print(f"{calculator.id:<{wide}}  {calculator.question}")
+    return 0
+
+
+def _show(options):
+    calculator = _find(options.calculator)
+    print(f"{calculator.id}: {calculator.question}\n\nFields (name [unit of a bare number], what is assumed when left out)")
+    for one in calculator.fields:
+        print(f"  {one.name}{f' [{one.unit}]' if one.unit else ''}: {one.label}; {_default_words(one)}")
+        if isinstance(one, Choice):
+            for value, words in one.choices.items():
+                print(f"      {value}: {words}")
+        elif one.unknown is not None:
+            print(f"      unknown: {one.unknown.likely} ({one.unknown.low} to {one.unknown.high}), {one.unknown.basis}")
+    print("\nAnswers (name [unit])")
+    for one in calculator.answers:
+        print(f"  {one.name}{f' [{one.unit}]' if one.unit else ''}: {one.label}")
+    return 0
+
+
+def _default_words(one):
+    if one.default is None:
+        return "must be given"
+    return f"else {one.default}" if one.default else "may be left out"
+
+
+def _run(options):
+    calculator = _find(options.calculator)
+    typed = _from_file(options.input) if options.input else {}
+    for pair in options.values:
+        name, equals, value = pair.partition("=")
+        if not equals:
+            raise _Refused(f'"{pair}" is not a field: write field=value, for example {calculator.fields[0].name}="{calculator.fields[0].shown}"')
+        typed[name.strip()] = value
+    try:
+        result = run(calculator, typed)
+    except InputProblems as problems:
+        raise _Refused("\n".join(map(str, problems.problems))) from None
+    except FieldProblem as problem:
+        raise _Refused(str(problem)) from None
+    print(json.dumps(text.as_data(result), ensure_ascii=False, indent=2) if options.json else text.sheet(result))
+    return 0
+
+
+def _from_file(name):
+    try:
+        content = sys.stdin.read() if name == "-" else open(name, encoding="utf-8-sig").read()
+    except (OSError, UnicodeDecodeError) as error:
+        raise _Refused(f"{name}: cannot be read: {getattr(error, 'strerror', None) or 'it is not UTF-8 text'}") from None
+    try:
+        values = json.loads(content)
+    except json.JSONDecodeError as error:
+        raise _Refused(f"{name}: is not JSON: {error.msg} in line {error.lineno}, column {error.colno}") from None
+    if not isinstance(values, dict) or not all(isinstance(value, (str, int, float)) for value in values.values()):
+        raise _Refused(f'{name}: must hold one object of field names and values, for example {{"power_ac": "1200 W"}}')
+    return {field: str(value) for field, value in values.items()}
+
+
+if __name__ == "__main__":
+    sys.exit(main())

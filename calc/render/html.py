@@ -1,0 +1,418 @@
+"""Forms and Results as HTML: the build writes them into the page, the page renews them live.
+
+calculator   a whole calculator: answer, form, result
+slots        the pieces of one answer, for a page that is already there
+example      a worked example without a form
+data_table   a published table
+bibliography every source
+"""
+
+from markupsafe import Markup
+
+from calc.calculators.form import UNKNOWN, Choice
+from calc.render import formula, svg, words
+from calc.result import LEVELS
+from calc.sources import SOURCES
+
+_STANDING = "Estimates with stated ranges; not an installation instruction. Local law and a licensed person decide."
+
+
+def calculator(calculator, result, typed, id):
+    """A calculator as it stands in the page, complete before any script runs.
+
+    Parameters
+    ----------
+    calculator : Calculator
+        The question.
+    result : Result
+        Its answer to `typed`.
+    typed : dict of str
+        Texts the form starts with.
+    id : str
+        Prefix that keeps ids apart on a page.
+
+    Returns
+    -------
+    Markup
+        One section.
+    """
+    unused = overruled(result, typed)
+    fields = {one.more: Markup("") for one in calculator.fields}
+    for one in calculator.fields:
+        fields[one.more] += _field(one, typed.get(one.name, ""), id, one.name in unused)
+    return Markup(
+        '<section class="calculator" id="{id}" data-calculator="{calculator}" aria-label="{title}" data-search-exclude>'
+        '<div data-slot="stops">{stops}</div>'
+        '<div class="answer" data-slot="answer" role="status">{answer}</div>'
+        '<div class="numbers-slot" data-slot="numbers">{numbers}</div>'
+        '<form novalidate autocomplete="off">'
+        '<div class="fields">{first}</div>'
+        '<details class="more" id="{id}-more"><summary>More about your system</summary><div class="fields">{rest}</div></details>'
+        '<div class="error-summary" data-slot="errors"></div>'
+        '<p class="actions"><button type="reset">Back to the example</button>'
+        '<button type="button" data-action="copy-address">Copy the address of this answer</button></p>'
+        '<p class="live" data-live role="status">The answer shown is for the values in the form.</p>'
+        "</form>"
+        '<div class="result" data-slot="result">{result}</div>'
+        "</section>"
+    ).format(id=id, calculator=calculator.id, title=calculator.title, stops=stops(result), answer=answer(result), numbers=numbers(result), first=fields[False], rest=fields[True], result=details(result, id))
+
+
+def overruled(result, typed):
+    """Names of fields that hold a text but stepped back, because another field says the same.
+
+    Parameters
+    ----------
+    result : Result
+        One answered question.
+    typed : dict of str
+        Texts in the form.
+
+    Returns
+    -------
+    list of str
+        Field names.
+    """
+    return [given.name for given in result.inputs if given.how == "blank" and typed.get(given.name, "").strip()]
+
+
+def slots(result, id):
+    """The pieces of an answer that change with the inputs.
+
+    Parameters
+    ----------
+    result : Result
+        One answered question.
+    id : str
+        Prefix of the calculator on the page.
+
+    Returns
+    -------
+    dict of str
+        Slot name to HTML.
+    """
+    return {
+        "stops": str(stops(result)),
+        "answer": str(answer(result)),
+        "numbers": str(numbers(result)),
+        "result": str(details(result, id)),
+    }
+
+
+def error_slots(calculator, problems, id):
+    """The pieces that say what cannot be used, at each field and in a summary.
+
+    Parameters
+    ----------
+    calculator : Calculator
+        The question.
+    problems : sequence of FieldProblem
+        Everything that is wrong.
+    id : str
+        Prefix of the calculator on the page.
+
+    Returns
+    -------
+    dict of str
+        Slot name to HTML.
+    """
+    labels = {one.name: one.label for one in calculator.fields}
+    lines = Markup("").join(
+        Markup('<li><a href="#{}-{}" data-field="{}">{}</a>: {}</li>').format(id, problem.field, problem.field, labels[problem.field], problem.text)
+        if problem.field in labels
+        else Markup("<li>{}: {}</li>").format(problem.field, problem.text)
+        for problem in problems
+    )
+    count = "One entry" if len(problems) == 1 else f"{len(problems)} entries"
+    found = {"stops": "", "errors": str(Markup("<h3>{} cannot be used</h3><ul>{}</ul>").format(count, lines))}
+    found["answer"] = str(Markup('<p class="sentence">No answer yet: {} in the form cannot be used.</p>').format(count.lower()))
+    for problem in reversed(problems):
+        found[f"error-{problem.field}"] = str(Markup("{}").format(_sentence(problem.text)))
+    return found
+
+
+def _sentence(text):
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "?")) else ".")
+
+
+def _field(one, text, id, unused):
+    label = f"{one.label} ({one.unit})" if one.unit else one.label
+    here = f"{id}-{one.name}"
+    control = _select(one, text, here) if isinstance(one, Choice) else _input(one, text, here)
+    return Markup(
+        '<div class="field"{unused}><label for="{here}">{label}</label>{hint}'
+        '<p class="error" id="{here}-error" data-slot="error-{name}"></p>{control}</div>'
+    ).format(here=here, label=label, name=one.name, control=control, unused=Markup(" data-unused") if unused else "",
+             hint=Markup('<p class="hint" id="{}-hint">{}</p>').format(here, one.hint) if one.hint else "")  # fmt: skip
+
+
+def _described(one, here):
+    return f"{here}-hint {here}-error" if one.hint else f"{here}-error"
+
+
+def _input(one, text, here):
+    unknown = text == UNKNOWN
+    box = Markup("")
+    if one.unknown is not None:
+        box = Markup('<label class="unknown"><input type="checkbox" name="{}.unknown"{}> I don’t know</label>').format(
+            one.name, Markup(" checked") if unknown else ""
+        )
+    mode = "decimal" if one.unit != "" or one.name in ("ripple", "power_factor") else "text"
+    return Markup('<input id="{}" name="{}" type="text" inputmode="{}" value="{}" aria-describedby="{}">{}').format(
+        here, one.name, mode, "" if unknown else text, _described(one, here), box
+    )
+
+
+def _select(one, text, here):
+    options = Markup("").join(
+        Markup('<option value="{}"{}>{}</option>').format(value, Markup(" selected") if value == text else "", label)
+        for value, label in one.choices.items()
+    )
+    if one.default is None:
+        options = Markup('<option value="">choose…</option>') + options
+    return Markup('<select id="{}" name="{}" aria-describedby="{}">{}</select>').format(here, one.name, _described(one, here), options)
+
+
+def stops(result):
+    """What must stop the reader, before any number.
+
+    Parameters
+    ----------
+    result : Result
+        One answered question.
+
+    Returns
+    -------
+    Markup
+        Findings of level stop; empty where there is none.
+    """
+    return Markup("").join(_finding(one) for one in result.findings if one.level == "stop")
+
+
+def answer(result):
+    """The sentence to say over the phone.
+
+    Parameters
+    ----------
+    result : Result
+        One answered question.
+
+    Returns
+    -------
+    Markup
+        A paragraph.
+    """
+    return Markup('<p class="sentence">{}</p>').format(result.answer)
+
+
+def numbers(result):
+    """The main numbers, likely value and range.
+
+    Parameters
+    ----------
+    result : Result
+        One answered question.
+
+    Returns
+    -------
+    Markup
+        A list of terms and values.
+    """
+    main = [output for output in result.outputs if output.main and output.value is not None and not isinstance(output.value, str)]
+    return Markup('<dl class="numbers">{}</dl>').format(Markup("").join(_number(output) for output in main))
+
+
+def _number(output):
+    span = words.output_range(output)
+    return Markup("<div><dt>{}</dt><dd>{}{}</dd></div>").format(
+        output.label, words.output_value(output), Markup(' <span class="range">{}</span>').format(span) if span else ""
+    )
+
+
+def details(result, id):
+    """Everything below the form: findings, picture, ranges, working, inputs, sources.
+
+    Parameters
+    ----------
+    result : Result
+        One answered question.
+    id : str
+        Prefix that keeps ids apart on a page.
+
+    Returns
+    -------
+    Markup
+        The pieces in reading order.
+    """
+    rest = [one for level in LEVELS[1:] for one in result.findings if one.level == level]
+    return Markup("").join(
+        [
+            Markup('<div class="findings">{}</div>').format(Markup("").join(_finding(one) for one in rest)),
+            figure(result, id),
+            _assumed(result),
+            _more(id, "ranges", "Every number, its range and what moves it most", _ranges(result)),
+            _more(id, "working", "The working, line by line", _working(result)),
+            _more(id, "inputs", "The inputs as understood", _inputs(result)),
+            _more(id, "sources", "Sources", _sources(result)),
+            Markup('<p class="standing">{}</p>').format(_STANDING),
+        ]
+    )
+
+
+def figure(result, id):
+    """The picture with its data as a table.
+
+    Parameters
+    ----------
+    result : Result
+        One answered question.
+    id : str
+        Prefix that keeps ids apart on a page.
+
+    Returns
+    -------
+    Markup
+        A `figure` element.
+    """
+    picture = result.figure
+    return Markup('<figure class="drawing">{}<figcaption>{}</figcaption>{}</figure>').format(
+        svg.draw(picture, f"{id}-figure"), picture.title, _more(id, "figure-data", "The figure’s data", svg.table(picture))
+    )
+
+
+def _more(id, name, title, inner):
+    return Markup('<details id="{}-{}"><summary>{}</summary>{}</details>').format(id, name, title, Markup('<div class="scroll">{}</div>').format(inner))
+
+
+def _finding(one):
+    return Markup('<div class="finding {}" data-finding="{}"><p><strong>{}.</strong> {}</p></div>').format(
+        one.level, one.code, words.LEVEL_WORDS[one.level], one.text
+    )
+
+
+def _assumed(result):
+    """What was taken for granted, in plain view."""
+    lines = [
+        Markup("<li>{}: {}{}</li>").format(given.label, words.input_value(given), f" ({given.basis})" if given.basis and given.how == "unknown" else "")
+        for given in result.inputs
+        if given.how in ("default", "unknown") and words.counts(given)
+    ]
+    if not lines:
+        return Markup("")
+    return Markup('<div class="assumed"><h3>Taken for granted</h3><ul>{}</ul></div>').format(Markup("").join(lines))
+
+
+def _ranges(result):
+    rows = Markup("").join(
+        Markup('<tr><th scope="row">{}</th><td>{}</td><td>{}</td><td>{}</td></tr>').format(
+            output.label, words.output_value(output), words.output_range(output), output.mover if words.output_range(output) else ""
+        )
+        for output in result.outputs
+    )
+    return Markup(
+        '<table><thead><tr><th scope="col">Answer</th><th scope="col">Likely</th><th scope="col">Low to high</th>'
+        '<th scope="col">Moved most by</th></tr></thead><tbody>{}</tbody></table>'
+    ).format(rows)
+
+
+def _working(result):
+    return Markup('<ol class="working">{}</ol>').format(Markup("").join(_step(step) for step in result.working))
+
+
+def _step(step):
+    source = SOURCES[step.source]
+    clause = f", {step.clause}" if step.clause else ""
+    return Markup(
+        '<li><span class="step-label">{}</span>{}<span class="step-numbers">= {}</span>'
+        '<span class="step-value">= <strong>{}</strong></span><span class="step-source">{}{}</span></li>'
+    ).format(step.label, formula.to_mathml(step.symbol, step.formula), formula.substituted(step), formula.number(step.value, step.unit), source.title, clause)
+
+
+def _inputs(result):
+    rows = Markup("").join(
+        Markup('<tr><th scope="row">{}</th><td>{}</td><td>{}</td></tr>').format(
+            given.label, words.input_value(given), "; ".join(part for part in (words.HOW_WORDS[given.how], given.basis) if part)
+        )
+        for given in result.inputs
+        if words.counts(given)
+    )
+    return Markup(
+        '<table><thead><tr><th scope="col">Input</th><th scope="col">Value and range</th><th scope="col">How known</th></tr></thead>'
+        "<tbody>{}</tbody></table>"
+    ).format(rows)
+
+
+def _sources(result):
+    return Markup("<ul>{}</ul>").format(Markup("").join(Markup("<li>{}</li>").format(words.source_line(one)) for one in result.sources))
+
+
+def example(result, id):
+    """A worked example: answer, findings, picture and working, without a form.
+
+    Parameters
+    ----------
+    result : Result
+        One answered question.
+    id : str
+        Prefix that keeps ids apart on a page.
+
+    Returns
+    -------
+    Markup
+        One section.
+    """
+    rest = Markup("").join(_finding(one) for one in result.findings if one.level == "caution")
+    return Markup('<section class="example" data-search-exclude>{}{}{}{}{}{}</section>').format(
+        stops(result), answer(result), numbers(result), rest, figure(result, id), _more(id, "working", "The working, line by line", _working(result))
+    )
+
+
+def bibliography(sources):
+    """Every source with its edition, kind and how its figures are known.
+
+    Parameters
+    ----------
+    sources : iterable of Source
+        The entries.
+
+    Returns
+    -------
+    Markup
+        A table.
+    """
+    rows = Markup("").join(
+        Markup('<tr><th scope="row">{}</th><td>{}</td><td>{}</td><td>{}</td></tr>').format(one.title, one.edition, one.kind, one.known)
+        for one in sources
+    )
+    return Markup(
+        '<div class="scroll"><table><thead><tr><th scope="col">Source</th><th scope="col">Edition</th><th scope="col">Kind</th>'
+        '<th scope="col">How known here</th></tr></thead><tbody>{}</tbody></table></div>'
+    ).format(rows)
+
+
+def data_table(table):
+    """A published table with units, sources and how it is known.
+
+    Parameters
+    ----------
+    table : Table
+        From calc.tables.
+
+    Returns
+    -------
+    Markup
+        Table and note.
+    """
+    head = Markup("").join(
+        Markup('<th scope="col">{}</th>').format(f"{column.label}, {column.unit}" if column.unit not in ("text", "-", "count", "AWG") else column.label)
+        for column in table.columns.values()
+    )
+    body = Markup("").join(
+        Markup("<tr>{}</tr>").format(Markup("").join(Markup("<td>{}</td>").format(row[name]) for name in table.columns)) for row in table.rows
+    )
+    used = dict.fromkeys((column.source, column.known) for column in table.columns.values())
+    sources = "; ".join(f"{SOURCES[source].title} ({known})" for source, known in used)
+    return Markup(
+        '<div class="data-table"><div class="scroll"><table><caption>{}</caption><thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>'
+        "<p>{}</p><p>Source: {}.</p></div>"
+    ).format(table.title, head, body, table.note, sources)

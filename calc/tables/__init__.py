@@ -1,0 +1,96 @@
+"""Published tables, as data.
+
+A table is a CSV file and a TOML file of the same name; the TOML gives each column its
+label, unit, source and how the figures are known. Numbers are handed out in SI units
+(temperatures in °C).
+"""
+
+import csv
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+
+from calc.units import awg_area, to_si
+
+AWG_SIZES = ("18", "16", "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0")
+"""AWG sizes sold as cable, thin to thick."""
+
+
+@dataclass(frozen=True)
+class Column:
+    """What one column holds."""
+
+    label: str
+    unit: str
+    source: str
+    known: str
+
+
+@dataclass(frozen=True)
+class Table:
+    """One published table: `columns` by name, `rows` as printed, `values` in SI units."""
+
+    name: str
+    title: str
+    note: str
+    columns: dict
+    rows: tuple
+    values: tuple
+
+    def column(self, name):
+        """All values of one column, in SI units."""
+        return [row[name] for row in self.values]
+
+
+def names():
+    """Names of all tables, sorted."""
+    return sorted(file.name.removesuffix(".toml") for file in resources.files(__name__).iterdir() if file.name.endswith(".toml"))
+
+
+@cache
+def load(name):
+    """Read one table.
+
+    Parameters
+    ----------
+    name : str
+        File name without its ending.
+
+    Returns
+    -------
+    Table
+        The table, read once.
+    """
+    folder = resources.files(__name__)
+    about = tomllib.loads(folder.joinpath(f"{name}.toml").read_text("utf-8"))
+    columns = {key: Column(**column) for key, column in about["columns"].items()}
+    rows = tuple(csv.DictReader(folder.joinpath(f"{name}.csv").read_text("utf-8").splitlines()))
+    values = tuple({key: _value(text, columns[key].unit) for key, text in row.items()} for row in rows)
+    return Table(name, about["title"], about["note"], columns, rows, values)
+
+
+def _value(text, unit):
+    if unit == "text":
+        return text
+    if unit == "AWG":
+        return awg_area_of(text)
+    if unit == "Ω/km":
+        return float(text) / 1000
+    return float(text) if unit in ("-", "count") else to_si(float(text), unit)
+
+
+def awg_area_of(size):
+    """Cross-section of an AWG size as printed, "2" or "2/0".
+
+    Parameters
+    ----------
+    size : str
+        One of `AWG_SIZES`.
+
+    Returns
+    -------
+    float
+        Cross-section, [m²]. Source: ASTM B258.
+    """
+    return awg_area(1 - int(size.split("/")[0]) if "/" in size else int(size))

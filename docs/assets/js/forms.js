@@ -1,0 +1,155 @@
+// Binds the forms of a page to Python: collects what was typed, hands it over as strings, and
+// puts the HTML back that it is given. Knows no field, unit or formula.
+"use strict";
+
+(() => {
+  const WORDS = {
+    idle: "The answer shown is for the values in the form. Live answers start when you touch a field.",
+    loading: "Getting ready to compute here …",
+    ready: "Live: every change is computed here, on this device.",
+    failed: "Not live: the answer shown is for the example. ",
+  };
+
+  const python = window.Handbook.python;
+  const calculators = [...document.querySelectorAll("[data-calculator]")].map(bind);
+  if (!calculators.length) return;
+
+  python.onchange(showState);
+  showState();
+  window.addEventListener("hashchange", readAddress);
+  readAddress();
+  // Once the page has been drawn and nothing else is waiting, get ready without being asked.
+  const whenIdle = window.requestIdleCallback || ((callback) => window.setTimeout(callback, 200));
+  window.addEventListener("load", () => whenIdle(() => python.start(), { timeout: 3000 }));
+
+  function bind(section) {
+    const form = section.querySelector("form");
+    const calculator = { section, form, asked: false, asking: false, original: texts(form) };
+    form.addEventListener("focusin", () => python.start(), { once: true });
+    form.addEventListener("input", (event) => {
+      untick(event.target);
+      ask(calculator);
+    });
+    form.addEventListener("submit", (event) => event.preventDefault());
+    form.addEventListener("reset", () => window.setTimeout(() => ask(calculator)));
+    form.addEventListener("click", (event) => {
+      if (event.target.dataset.action === "copy-address") copyAddress(event.target);
+      if (event.target.dataset.field) focusField(event, form);
+    });
+    return calculator;
+  }
+
+  // Someone who types a value does know it.
+  function untick(input) {
+    const box = input.type === "text" && input.form.elements[`${input.name}.unknown`];
+    if (box) box.checked = input.value.trim() === "" && box.checked;
+  }
+
+  function texts(form) {
+    return Object.fromEntries(new FormData(form));
+  }
+
+  // One question at a time and only the latest: what was typed meanwhile is asked next.
+  async function ask(calculator) {
+    calculator.asked = true;
+    if (calculator.asking) return;
+    calculator.asking = true;
+    while (calculator.asked) {
+      calculator.asked = false;
+      const { section, form } = calculator;
+      const request = { calculator: section.dataset.calculator, id: section.id, values: texts(form) };
+      try {
+        show(calculator, JSON.parse(await python.ask(JSON.stringify(request))));
+      } catch (error) {
+        if (python.state !== "failed") say(section, `Not computed: ${error.message}`);
+      }
+    }
+    calculator.asking = false;
+  }
+
+  function show(calculator, answer) {
+    const { section, form } = calculator;
+    const open = [...section.querySelectorAll("details[open]")].map((each) => each.id);
+    for (const slot of section.querySelectorAll("[data-slot]")) {
+      const html = answer.slots[slot.dataset.slot] ?? (slot.dataset.slot.startsWith("error") ? "" : null);
+      if (html !== null && slot.innerHTML !== html) slot.innerHTML = html;
+    }
+    for (const id of open) document.getElementById(id)?.setAttribute("open", "");
+    section.toggleAttribute("data-unusable", !answer.usable);
+    for (const control of form.elements) {
+      if (!control.name || control.type === "checkbox") continue;
+      control.closest(".field").toggleAttribute("data-unused", answer.unused.includes(control.name));
+      if (answer.invalid.includes(control.name)) {
+        control.setAttribute("aria-invalid", "true");
+        control.closest("details")?.setAttribute("open", "");
+      } else {
+        control.removeAttribute("aria-invalid");
+      }
+    }
+    writeAddress(section.id, answer.share);
+  }
+
+  // The address after the # stays on the device: no server sees it.
+  function writeAddress(id, share) {
+    const others = parts().filter(([name]) => name !== id);
+    const all = share ? [...others, [id, share]] : others;
+    const hash = all.map(([name, query]) => `${name}?${query}`).join("&&");
+    if (!hash && !window.location.hash.includes("?")) return;
+    window.history.replaceState(null, "", hash ? `#${hash}` : window.location.pathname + window.location.search);
+  }
+
+  function parts() {
+    return window.location.hash.slice(1).split("&&").filter((part) => part.includes("?"))
+      .map((part) => [part.slice(0, part.indexOf("?")), part.slice(part.indexOf("?") + 1)]);
+  }
+
+  function readAddress() {
+    for (const [id, query] of parts()) {
+      const calculator = calculators.find(({ section }) => section.id === id);
+      if (!calculator) continue;
+      for (const [name, text] of new URLSearchParams(query)) fill(calculator.form, name, text);
+      calculator.section.scrollIntoView();
+      ask(calculator);
+    }
+  }
+
+  function fill(form, name, text) {
+    const control = form.elements[name];
+    if (!control) return;
+    const box = form.elements[`${name}.unknown`];
+    const unknown = Boolean(box) && text === "unknown";
+    if (box) box.checked = unknown;
+    control.value = unknown ? "" : text;
+    control.closest("details")?.setAttribute("open", "");
+  }
+
+  function focusField(event, form) {
+    event.preventDefault();
+    const control = form.elements[event.target.dataset.field];
+    control.closest("details")?.setAttribute("open", "");
+    control.focus();
+  }
+
+  async function copyAddress(button) {
+    const words = button.textContent;
+    try {
+      await window.navigator.clipboard.writeText(window.location.href);
+      button.textContent = "Copied";
+    } catch {
+      button.textContent = "Not copied: take it from the address bar";
+    }
+    window.setTimeout(() => { button.textContent = words; }, 3000);
+  }
+
+  function showState() {
+    const words = WORDS[python.state] + (python.state === "failed" ? `Reason: ${python.detail}.` : "");
+    for (const { section } of calculators) {
+      section.dataset.state = python.state;
+      say(section, words);
+    }
+  }
+
+  function say(section, words) {
+    section.querySelector("[data-live]").textContent = words;
+  }
+})();

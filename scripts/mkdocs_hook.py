@@ -1,0 +1,208 @@
+"""Writes the calculators' words into the pages while the site is built.
+
+A page asks for a piece with a comment, `<!-- handbook: PIECE … -->`:
+
+calculator ID [CASE]      a live form, starting with the calculator's example or with a case
+example CASE              answer, picture and working of a case, without a form
+figure CASE               its picture alone
+answer CASE               its sentence
+value CASE OUTPUT         one number; `low`, `high` or `range` may follow
+input CASE FIELD          one input, as typed in the case
+finding CASE CODE         the text of one finding
+table NAME                a published table
+sources                   the bibliography
+count calculators|tables  how many there are
+
+A case is `FILE/NAME`: the table NAME of `docs/cases/FILE.toml`, which names its
+calculator and what is typed; `example/ID` is a calculator's own example. Anything unknown
+ends the build with the page's name.
+"""
+
+import json
+import re
+import sys
+import tomllib
+from functools import cache
+from pathlib import Path
+
+from mkdocs.exceptions import PluginError
+from mkdocs.utils import get_relative_url
+
+ROOT = Path(__file__).resolve().parent.parent
+sys.path.insert(0, str(ROOT))
+
+from calc import tables  # noqa: E402
+from calc.calculators import CALCULATORS  # noqa: E402
+from calc.calculators.calculator import run  # noqa: E402
+from calc.errors import FieldProblem, InputProblems  # noqa: E402
+from calc.render import html, words  # noqa: E402
+from calc.sources import SOURCES  # noqa: E402
+
+PIECE = re.compile(r"<!--\s*handbook:\s*(.*?)\s*-->", re.DOTALL)
+HOLDER = '<div class="piece" data-piece="{}"></div>'
+
+
+class UnknownPiece(ValueError):
+    """A page asks for something that does not exist."""
+
+
+def on_config(config):
+    """Find the runtime's files, which the build has laid out before."""
+    manifest = ROOT / "build" / "runtime" / "manifest.json"
+    if not manifest.exists():
+        raise PluginError(f"{manifest.relative_to(ROOT)} is missing: build the site with ./scripts/build")
+    config.extra["runtime"] = json.loads(manifest.read_text("utf-8"))
+    config.extra["pieces"] = {}
+    _case_file.cache_clear()
+
+
+def on_page_markdown(markdown, page, config, files):
+    """Put words in their place, and a holder where a block will stand."""
+    blocks = []
+
+    def replaced(match):
+        name, *arguments = match[1].split()
+        try:
+            piece = _piece(name, arguments)
+        except UnknownPiece as problem:
+            raise PluginError(f"{page.file.src_uri}: {problem}") from None
+        if name not in BLOCKS:
+            return piece
+        blocks.append(piece)
+        return HOLDER.format(len(blocks) - 1)
+
+    text = PIECE.sub(replaced, markdown)
+    if "<!-- handbook" in text:
+        raise PluginError(f"{page.file.src_uri}: a handbook comment is not closed")
+    config.extra["pieces"][page.file.src_uri] = blocks
+    return text
+
+
+def on_page_content(content, page, config, files):
+    """Fill the holders; a page with a form also says where the runtime lies."""
+    blocks = config.extra["pieces"].pop(page.file.src_uri)
+    for number, block in enumerate(blocks):
+        content = content.replace(HOLDER.format(number), str(block), 1)
+    if 'data-calculator="' not in content:
+        return content
+    runtime = config.extra["runtime"]
+    places = " ".join(
+        f'data-{name}="{get_relative_url("assets/runtime/" + runtime[name], page.url)}"' for name in ("worker", "wasm", "stdlib")
+    )
+    return f'{content}\n<div id="runtime" hidden {places}></div>'
+
+
+def _piece(name, arguments):
+    make = BLOCKS.get(name) or INLINE.get(name)
+    if make is None:
+        raise UnknownPiece(f'there is no piece "{name}": use {", ".join([*BLOCKS, *INLINE])}')
+    try:
+        return make(*arguments)
+    except TypeError:
+        raise UnknownPiece(f'the piece "{name}" does not take {len(arguments)} arguments') from None
+
+
+@cache
+def _case_file(name):
+    path = ROOT / "docs" / "cases" / f"{name}.toml"
+    if not path.exists():
+        raise UnknownPiece(f"there is no file docs/cases/{name}.toml")
+    return tomllib.loads(path.read_text("utf-8"))
+
+
+def _case(name):
+    """A case's calculator, what is typed in it, and its result."""
+    file, _, part = name.partition("/")
+    if file == "example":
+        calculator = _calculator(part)
+        typed = calculator.shown()
+    elif (case := _case_file(file).get(part)) is not None:
+        calculator = _calculator(case["calculator"])
+        typed = case.get("values", {})
+    else:
+        raise UnknownPiece(f'docs/cases/{file}.toml has no table "{part}"')
+    try:
+        return calculator, typed, run(calculator, typed)
+    except (InputProblems, FieldProblem) as problem:
+        raise UnknownPiece(f"case {name}: {problem}") from None
+
+
+def _calculator(id):
+    if id not in CALCULATORS:
+        raise UnknownPiece(f'there is no calculator "{id}": use {", ".join(CALCULATORS)}')
+    return CALCULATORS[id]
+
+
+def _calculator_piece(id, case=None):
+    calculator, typed = _calculator(id), {}
+    if case is not None:
+        of_case, typed, _ = _case(case)
+        if of_case is not calculator:
+            raise UnknownPiece(f"case {case} is for {of_case.id}, not for {id}")
+    shown = {**calculator.shown(), **typed}
+    return html.calculator(calculator, run(calculator, shown), shown, _id(case or id))
+
+
+def _id(name):
+    return name.replace("/", "-")
+
+
+def _value(case, output, which="likely"):
+    calculator, _, result = _case(case)
+    if output not in {answer.name for answer in calculator.answers}:
+        raise UnknownPiece(f'{calculator.id} has no output "{output}"')
+    found = result.output(output)
+    if which == "range":
+        return words.output_range(found)
+    ends = {"low": found.low, "high": found.high, "likely": found.value}
+    if which not in ends:
+        raise UnknownPiece(f'"{which}" is not low, high, likely or range')
+    return words.quantity(ends[which], found.unit) if not isinstance(ends[which], str) else words.output_value(found)
+
+
+def _input(case, field):
+    calculator, _, result = _case(case)
+    if field not in {one.name for one in calculator.fields}:
+        raise UnknownPiece(f'{calculator.id} has no field "{field}"')
+    return words.input_likely(result.input(field))
+
+
+def _finding(case, code):
+    _, _, result = _case(case)
+    for finding in result.findings:
+        if finding.code == code:
+            return finding.text
+    raise UnknownPiece(f'case {case} has no finding "{code}"')
+
+
+def _table(name):
+    if name not in tables.names():
+        raise UnknownPiece(f'there is no table "{name}": use {", ".join(tables.names())}')
+    return html.data_table(tables.load(name))
+
+
+def _sources():
+    return html.bibliography(SOURCES.values())
+
+
+def _count(what):
+    counts = {"calculators": len(CALCULATORS), "tables": len(tables.names())}
+    if what not in counts:
+        raise UnknownPiece(f'"{what}" cannot be counted')
+    return str(counts[what])
+
+
+BLOCKS = {
+    "calculator": _calculator_piece,
+    "example": lambda case: html.example(_case(case)[2], _id(case)),
+    "figure": lambda case: html.figure(_case(case)[2], _id(case)),
+    "table": _table,
+    "sources": _sources,
+}
+INLINE = {
+    "answer": lambda case: _case(case)[2].answer,
+    "value": _value,
+    "input": _input,
+    "finding": _finding,
+    "count": _count,
+}

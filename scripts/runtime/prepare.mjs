@@ -1,0 +1,22 @@
+// node prepare.mjs NODE_MODULES SITE_PACKAGES OUTPUT
+// Makes what changes only with the interpreter and the packages: OUTPUT/library.zip, every
+// module compiled, and OUTPUT/python.wasm.gz.
+import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { packed } from "./files.mjs";
+import { endWithReason, interpreterFolder, startPython } from "./python.mjs";
+
+async function prepare(nodeModules, sitePackages, output) {
+  mkdirSync(output, { recursive: true });
+  const wasm = readFileSync(join(interpreterFolder(nodeModules), "pyodide.asm.wasm"));
+  writeFileSync(join(output, "python.wasm.gz"), packed(wasm));
+
+  const python = await startPython(nodeModules);
+  python.mountNodeFS("/packages", sitePackages);
+  python.runPython(readFileSync(new URL("compiling.py", import.meta.url), "utf8"));
+  python.runPython(readFileSync(new URL("prepare.py", import.meta.url), "utf8"));
+  python.globals.get("prepare")("/lib/python314.zip", "/packages", "/tmp/library.zip");
+  writeFileSync(join(output, "library.zip"), python.FS.readFile("/tmp/library.zip"));
+}
+
+prepare(...process.argv.slice(2)).catch(endWithReason);

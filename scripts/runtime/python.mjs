@@ -1,0 +1,35 @@
+// The in-page interpreter, started in Node.js to prepare what the page will load.
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+
+export function interpreterFolder(nodeModules) {
+  return join(nodeModules, "pyodide");
+}
+
+export function interpreterFacts(nodeModules) {
+  const folder = interpreterFolder(nodeModules);
+  const { version } = JSON.parse(readFileSync(join(folder, "package.json"), "utf8"));
+  const { info } = JSON.parse(readFileSync(join(folder, "pyodide-lock.json"), "utf8"));
+  return { version, info };
+}
+
+// `library` replaces the standard library; without it the interpreter brings its own.
+export async function startPython(nodeModules, library) {
+  const { loadPyodide } = await import(pathToFileURL(join(interpreterFolder(nodeModules), "pyodide.mjs")));
+  const { info } = interpreterFacts(nodeModules);
+  return loadPyodide({
+    lockFileContents: { info, packages: {} },
+    // Sets must come out in the same order every time, or two builds would differ.
+    env: { PYTHONHASHSEED: "0" },
+    ...(library ? { stdLibURL: library } : {}),
+  });
+}
+
+
+// One line on standard error: the source lines that Node.js prints with an error are a megabyte long here.
+export function endWithReason(error) {
+  const lines = String(error?.message ?? error).trim().split("\n");
+  console.error(lines.map((line) => line.slice(0, 300)).slice(-12).join("\n"));
+  process.exit(1);
+}

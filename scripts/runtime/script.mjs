@@ -1,0 +1,35 @@
+// The worker as one classic script: interpreter, its loader, and our own part.
+// Only a script that is all in one runs from a blob in every engine, from a server and from disk.
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { interpreterFolder } from "./python.mjs";
+
+export function workerScript(nodeModules, facts) {
+  const folder = interpreterFolder(nodeModules);
+  const loader = readFileSync(join(folder, "pyodide.js"), "utf8");
+  const machine = readFileSync(join(folder, "pyodide.asm.mjs"), "utf8");
+  const ours = readFileSync(new URL("worker.js", import.meta.url), "utf8");
+  return [
+    // The loader refuses classic workers, which it knows by this function.
+    "self.importScripts = undefined;",
+    replaced(loader, "//# sourceMappingURL=pyodide.js.map", "", 1),
+    classic(machine),
+    `const FACTS = ${JSON.stringify(facts)};`,
+    ours,
+  ].join("\n");
+}
+
+// An ES module without its two module-only features.
+export function classic(source) {
+  const script = replaced(source, "export default _createPyodideModule;", "", 1);
+  return replaced(script, "import.meta.url", "self.location.href", 3);
+}
+
+export function replaced(text, old, fresh, count) {
+  const parts = text.split(old);
+  const found = parts.length - 1;
+  if (found !== count) {
+    throw new Error(`"${old}" occurs ${found} times in the interpreter instead of ${count}: read what changed`);
+  }
+  return parts.join(fresh);
+}

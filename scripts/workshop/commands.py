@@ -1,0 +1,97 @@
+"""The commands, and how they end."""
+
+import argparse
+import errno
+import os
+import sys
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+
+from .console import Failure, say
+from .locks import make_locks
+from .machine import ensure_browser, offer_circuit_simulator
+from .packages import SITE_LOCK, TEST_LOCK, ensure_packages
+from .places import HERE
+from .server import SiteServer, check_free
+from .site import ensure_site
+from .turns import one_at_a_time
+
+
+def serve(arguments: Sequence[str]) -> int:
+    parser = argparse.ArgumentParser(
+        prog="serve", description="Set up, build the site if anything changed, and serve it."
+    )
+    parser.add_argument("--port", type=_port, default=8000, help="where to listen (8000)")
+    parser.add_argument("--host", default="127.0.0.1", help="on which address (127.0.0.1, this machine only)")
+    options = parser.parse_args(arguments)
+    check_free(options.host, options.port)
+    with one_at_a_time(HERE):
+        ensure_site(HERE)
+    with SiteServer(HERE.site, options.host, options.port) as server:
+        print(f"The handbook is at {server.address} (Ctrl-C ends it)", flush=True)
+        with suppress(KeyboardInterrupt):
+            server.serve_forever()
+    return 0
+
+
+def build(arguments: Sequence[str]) -> int:
+    parser = argparse.ArgumentParser(
+        prog="build", description="Set up and build the site into site/ if anything changed."
+    )
+    parser.parse_args(arguments)
+    with one_at_a_time(HERE):
+        ensure_site(HERE)
+    return 0
+
+
+def test(arguments: Sequence[str]) -> int:
+    """Set up what the tests need, build the site, and become pytest."""
+    with one_at_a_time(HERE):
+        ensure_packages(HERE, SITE_LOCK)
+        ensure_packages(HERE, TEST_LOCK)
+        browser = ensure_browser(HERE)
+        offer_circuit_simulator(HERE)
+        ensure_site(HERE)
+    say("Running the tests")
+    os.chdir(HERE.root)
+    env = {**os.environ, "HANDBOOK_CHROMIUM": browser}
+    os.execve(HERE.python, [str(HERE.python), "-m", "pytest", *arguments], env)
+
+
+def lock(arguments: Sequence[str]) -> int:
+    with one_at_a_time(HERE):
+        make_locks(HERE, arguments)
+    return 0
+
+
+COMMANDS: dict[str, Callable[[Sequence[str]], int]] = {"serve": serve, "build": build, "test": test, "lock": lock}
+
+
+def main(arguments: Sequence[str]) -> int:
+    if not arguments or arguments[0] not in COMMANDS:
+        say(f"Name one of these commands: {', '.join(COMMANDS)}")
+        return 2
+    try:
+        return COMMANDS[arguments[0]](arguments[1:])
+    except Failure as failure:
+        say(str(failure))
+    except OSError as error:
+        say(_what_the_machine_refused(error))
+    except KeyboardInterrupt:
+        # The terminal shows ^C where the cursor stands.
+        print(file=sys.stderr)
+        return 130
+    return 1
+
+
+def _what_the_machine_refused(error: OSError) -> str:
+    where = f" ({error.filename})" if error.filename else ""
+    if error.errno == errno.ENOSPC:
+        return f"The disk is full{where}: free about 2 GB and run this again"
+    return f"The machine refused: {error.strerror}{where}; mend that and run this again"
+
+
+def _port(text: str) -> int:
+    if not text.isascii() or not text.isdigit() or not 0 <= int(text) <= 65535:
+        raise argparse.ArgumentTypeError(f"a port is a whole number from 0 to 65535, not {text!r}")
+    return int(text)

@@ -1,0 +1,71 @@
+"""Programs of the machine that the tests use: a browser, and a circuit simulator to compare with."""
+
+import os
+import shutil
+from pathlib import Path
+
+from .console import Failure, say
+from .places import Places
+from .programs import download_cause, run
+
+BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
+
+
+def installed_browser() -> str:
+    """The path of a Chromium or Chrome on the PATH, or nothing."""
+    return next((path for name in BROWSERS if (path := shutil.which(name))), "")
+
+
+def ensure_browser(places: Places) -> str:
+    """The path of a Chromium or Chrome; empty if the driver has brought its own."""
+    chosen = os.environ.get("HANDBOOK_CHROMIUM")
+    if chosen:
+        if not os.access(chosen, os.X_OK):
+            raise Failure(f"HANDBOOK_CHROMIUM names {chosen}, which cannot be run: unset it or name a browser")
+        return chosen
+    found = installed_browser()
+    if not found and _may_use_apt():
+        _apt_install(places, "chromium")
+        found = installed_browser()
+    if found:
+        return found
+    say("Downloading a browser for the tests")
+    run(
+        places,
+        [places.python, "-m", "playwright", "install", "chromium"],
+        name="browser",
+        failure="No Chromium or Chrome is installed (on Debian: apt install chromium), and none could be downloaded",
+        explain=download_cause,
+    )
+    return ""
+
+
+def offer_circuit_simulator(places: Places) -> None:
+    """Install ngspice where that is easy; the tests that compare with it say so when it is missing."""
+    if shutil.which("ngspice") or not _may_use_apt():
+        return
+    _apt_install(places, "ngspice")
+
+
+def _may_use_apt() -> bool:
+    return os.geteuid() == 0 and Path("/etc/debian_version").exists() and shutil.which("apt-get") is not None
+
+
+def _apt_install(places: Places, package: str) -> None:
+    """Try to install a Debian package. Each caller has something to fall back on."""
+    say(f"Installing {package} for the tests")
+    try:
+        for name, *command in (
+            (f"apt-update-{package}", "update"),
+            (f"apt-{package}", "install", "--yes", "--no-install-recommends", package),
+        ):
+            run(
+                places,
+                ["apt-get", "--quiet", *command],
+                name=name,
+                failure=f"The Debian package {package} could not be installed",
+                explain=download_cause,
+                env={"DEBIAN_FRONTEND": "noninteractive"},
+            )
+    except Failure as problem:
+        say(str(problem))

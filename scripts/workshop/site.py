@@ -1,0 +1,71 @@
+"""Building `site/`, and knowing when that is not needed."""
+
+import re
+import shutil
+from functools import partial
+from pathlib import Path
+
+from .console import say
+from .node import ensure_pyodide, find_node
+from .packages import SITE_LOCK, ensure_packages
+from .places import Places
+from .programs import last_line, run
+from .runtime import ensure_runtime
+from .stamps import ensure_folder, fingerprint
+
+INPUTS = (
+    "CHANGELOG.md",
+    "calc",
+    "docs",
+    "mkdocs.yml",
+    "overrides",
+    "package-lock.json",
+    "pyproject.toml",
+    "requirements-node.lock",
+    "requirements.lock",
+    "scripts",
+)
+
+
+def ensure_site(places: Places) -> None:
+    """Set up and build, unless the site was built from exactly what is here and is whole."""
+    ensure_folder(places.site, places.build, fingerprint(places.root, INPUTS), partial(_make, places))
+
+
+def _make(places: Places, output: Path) -> None:
+    ensure_packages(places, SITE_LOCK)
+    node = find_node(places)
+    ensure_pyodide(places, node)
+    ensure_runtime(places, node)
+    say("Building the pages")
+    _run_mkdocs(places, output)
+    _leave_out_what_no_page_uses(output)
+    runtime = output / "assets" / "runtime"
+    shutil.copytree(places.runtime, runtime, ignore=shutil.ignore_patterns("manifest.json"), dirs_exist_ok=True)
+
+
+def _run_mkdocs(places: Places, output: Path) -> None:
+    run(
+        places,
+        [places.python, "-m", "mkdocs", "build", "--strict", "--site-dir", output],
+        name="mkdocs",
+        failure="The pages could not be built",
+        explain=_first_complaint,
+        # The theme announces its plans for later versions at every build; that is not news about this site.
+        env={"NO_MKDOCS_2_WARNING": "true"},
+    )
+
+
+def _first_complaint(output: str) -> str:
+    complaints = re.findall(r"^(?:WARNING|ERROR|CRITICAL) +- +(.+)", output, re.MULTILINE)
+    if not complaints:
+        return last_line(output)
+    more = f", and {len(complaints) - 1} more" if len(complaints) > 1 else ""
+    return complaints[0][:400] + more
+
+
+def _leave_out_what_no_page_uses(site: Path) -> None:
+    """The theme brings source maps and stemmers for other languages: over 2 MB nobody opens."""
+    for source_map in site.glob("assets/**/*.map"):
+        source_map.unlink()
+    shutil.rmtree(site / "assets/javascripts/lunr", ignore_errors=True)

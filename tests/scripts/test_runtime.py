@@ -1,0 +1,131 @@
+"""The files of the in-page Python: named by content, reproducible, nothing needless in them."""
+
+import gzip
+import hashlib
+import io
+import json
+import subprocess
+import zipfile
+
+import pytest
+from workshop.node import find_node
+from workshop.places import HERE, Places
+
+NODE = find_node(HERE).node
+
+
+def contents(folder):
+    return {file.name: file.read_bytes() for file in folder.iterdir()}
+
+
+def run_node(*arguments):
+    return subprocess.run([NODE, *arguments], capture_output=True, text=True, timeout=120)
+
+
+@pytest.fixture(scope="session")
+def runtime(built):
+    return contents(Places(built.root).runtime)
+
+
+@pytest.fixture(scope="session")
+def manifest(runtime):
+    return json.loads(runtime["manifest.json"])
+
+
+def test_the_manifest_names_every_file_and_each_name_tells_its_content(runtime, manifest):
+    named = {manifest["worker"], manifest["wasm"], manifest["stdlib"]}
+    assert runtime.keys() == named | {"manifest.json"}
+    for name in named:
+        assert hashlib.sha256(runtime[name]).hexdigest()[:16] in name
+
+
+def test_the_site_holds_the_same_files(built, runtime, manifest):
+    served = contents(built.root / "site/assets/runtime")
+    assert served == {name: content for name, content in runtime.items() if name != "manifest.json"}
+
+
+def test_the_version_is_the_one_that_is_locked(manifest):
+    locked = json.loads((HERE.root / "package-lock.json").read_text())["packages"]["node_modules/pyodide"]
+    assert manifest["version"] == locked["version"]
+
+
+def test_the_machine_is_the_locked_one(runtime, manifest):
+    original = HERE.node_modules / "pyodide/pyodide.asm.wasm"
+    assert gzip.decompress(runtime[manifest["wasm"]]) == original.read_bytes()
+
+
+@pytest.fixture(scope="session")
+def library(runtime, manifest):
+    return zipfile.ZipFile(io.BytesIO(gzip.decompress(runtime[manifest["stdlib"]])))
+
+
+def test_the_library_holds_compiled_modules_and_data_only(library):
+    files = [name for name in library.namelist() if not name.endswith("/")]
+    assert {"calc/browser.pyc", "pint/__init__.pyc", "markupsafe/_native.pyc", "traceback.pyc"} <= set(files)
+    assert [name for name in files if not name.endswith(".pyc")] == ["calc/tables/units.txt"]
+
+
+UNWANTED = ["calc/__main__.pyc", "argparse.pyc", "unittest/__init__.pyc", "sqlite3/__init__.pyc"]
+
+
+@pytest.mark.parametrize("unwanted", UNWANTED)
+def test_what_no_page_imports_stays_out(library, unwanted):
+    assert unwanted not in library.namelist()
+
+
+def test_docstrings_are_stripped(library):
+    assert b"answer" in library.read("calc/browser.pyc")
+    assert b"A docstring, which the page does not need" not in library.read("calc/browser.pyc")
+
+
+def test_packing_again_gives_the_same_bytes(built, runtime, tmp_path):
+    places = Places(built.root)
+    program = built.root / "scripts/runtime/pack.mjs"
+    done = run_node(program, places.node_modules, places.prepared, built.root / "calc", tmp_path / "again")
+    assert done.returncode == 0, done.stderr
+    assert contents(tmp_path / "again") == runtime
+
+
+def test_compiling_the_library_again_gives_the_same_bytes(built, tmp_path):
+    places = Places(built.root)
+    (site_packages,) = (places.venv / "lib").glob("python3.*/site-packages")
+    program = built.root / "scripts/runtime/prepare.mjs"
+    done = run_node(program, places.node_modules, site_packages, tmp_path / "again")
+    assert done.returncode == 0, done.stderr
+    assert contents(tmp_path / "again") == contents(places.prepared)
+
+
+def test_the_worker_is_one_classic_script(runtime, manifest, tmp_path):
+    script = runtime[manifest["worker"]].decode()
+    assert script.startswith("self.importScripts = undefined;")
+    assert "import.meta" not in script
+    assert "sourceMappingURL" not in script
+    # Node.js takes a .cjs file for a classic script, in which `export` and `import.meta` are errors.
+    file = tmp_path / "worker.cjs"
+    file.write_text(script)
+    done = run_node("--check", file)
+    assert done.returncode == 0, done.stderr[:500]
+
+
+def in_script_module(expression):
+    module = (HERE.root / "scripts/runtime/script.mjs").as_uri()
+    return run_node("--input-type=module", "--eval", f"import * as script from '{module}'; console.log({expression})")
+
+
+def test_a_module_becomes_classic():
+    source = "let a=import.meta.url,b=import.meta.url,c=import.meta.url;export default _createPyodideModule;"
+    done = in_script_module(f"script.classic({source!r})")
+    assert done.stdout == "let a=self.location.href,b=self.location.href,c=self.location.href;\n"
+
+
+@pytest.mark.parametrize(
+    ("source", "complaint"),
+    [
+        ("let a=import.meta.url;export default _createPyodideModule;", '"import.meta.url" occurs 1 times'),
+        ("let a=import.meta.url;", '"export default _createPyodideModule;" occurs 0 times'),
+    ],
+)
+def test_an_interpreter_that_looks_different_stops_the_build(source, complaint):
+    done = in_script_module(f"script.classic({source!r})")
+    assert done.returncode != 0
+    assert complaint in done.stderr
