@@ -20,15 +20,16 @@ def answer(request):
     Parameters
     ----------
     request : str
-        JSON: `calculator`, `id` (the prefix of its ids on the page) and `values`, field name
-        to text; a ticked "I don't know" comes as `NAME.unknown`.
+        JSON: `calculator`, `id` (the prefix of its ids on the page), `values`, field name to
+        text, and `start`, the values the form started with; a ticked "I don't know" comes as
+        `NAME.unknown`.
 
     Returns
     -------
     str
         JSON: `slots` (name to HTML), `invalid` (names of fields with a problem), `unused`
         (names of fields that another one overrules), `usable` (whether there is an answer)
-        and `share` (the inputs for the address).
+        and `share` (the inputs that differ from the start, for the address).
 
     Raises
     ------
@@ -37,8 +38,8 @@ def answer(request):
     """
     asked = json.loads(request)
     calculator = CALCULATORS[asked["calculator"]]
-    typed = _typed(asked["values"])
-    share = urlencode({name: text for name, text in typed.items() if text.strip() != calculator.shown().get(name, "")})
+    typed, start = _typed(asked["values"]), _typed(asked["start"])
+    share = urlencode({name: text for name, text in typed.items() if text != start.get(name)})
     try:
         result = run(calculator, typed)
     except (InputProblems, FieldProblem) as problem:
@@ -73,6 +74,6 @@ def warm_up():
     """Run every calculator once, and one that fails, so that all is loaded before anyone asks."""
     for calculator in CALCULATORS.values():
         shown = calculator.shown()
-        answer(json.dumps({"calculator": calculator.id, "id": "warm-up", "values": shown}))
-        name = calculator.fields[0].name
-        answer(json.dumps({"calculator": calculator.id, "id": "warm-up", "values": {**shown, name: "12 <b>"}}))
+        refused = {**shown, calculator.fields[0].name: "12 <b>"}
+        for values in (shown, refused):
+            answer(json.dumps({"calculator": calculator.id, "id": "warm-up", "values": values, "start": shown}))

@@ -175,12 +175,12 @@ def _ampacity(v, area):
     return allowed, current, rise_rated
 
 
-def _run(v, area, current, heating):
-    """Everything about one size: (ampacity, temperature, resistance, drop as a share)."""
+def _run(v, kind, area, current, heating):
+    """Everything about one size of one kind: (ampacity, temperature, resistance, drop as a share)."""
     allowed, rated_current, rise = _ampacity(v, area)
     limit = min(v.insulation, v.terminal_temperature)
     warm = limit if allowed is None else conductor.conductor_temperature(_ambient(v), rise, heating, rated_current)
-    per_length = cable.resistance_per_length(area, v.conductor)
+    per_length = cable.resistance_per_length(area, kind)
     # Above its rating a conductor's temperature is only a verdict; copper at the limit sets the drop.
     resistance = conductor.resistance_loop(per_length, v.length_one_way, min(warm, limit) - 20.0, conductor.TEMPERATURE_COEFFICIENT_COPPER)
     return allowed, warm, resistance, conductor.voltage_drop(current, resistance) / v.voltage_nominal
@@ -195,7 +195,7 @@ def _smallest(v, kind, current, heating):
     """Smallest standard sizes of one kind: for the drop, for the heat, for both."""
     for_drop = for_heat = None
     for area, _ in cable.sizes(kind):
-        allowed, _, _, drop = _run(v, area, current, heating)
+        allowed, _, _, drop = _run(v, kind, area, current, heating)
         if for_drop is None and drop <= v.drop_limit:
             for_drop = area
         if for_heat is None and allowed is not None and allowed >= heating:
@@ -228,7 +228,7 @@ def _evaluate(v):
 
 
 def _of_size(v, used, current, heating):
-    allowed, warm, resistance, drop = _run(v, used, current, heating)
+    allowed, warm, resistance, drop = _run(v, v.conductor, used, current, heating)
     verdict = "sized" if v.area is None else "fits"
     if drop > v.drop_limit * (1 + 1e-9):
         verdict = "drops-too-much"
@@ -386,7 +386,7 @@ def _draw(case):
     v, o = case.values, case.outputs
     every, good, ceiling = [], [], 3.0 * v.drop_limit
     for area, _ in cable.sizes(v.conductor):
-        allowed, _, _, drop = _run(v, area, o.current_dc, o.current_rms)
+        allowed, _, _, drop = _run(v, v.conductor, area, o.current_dc, o.current_rms)
         if drop > ceiling:
             continue
         every.append((area * 1e6, drop * 100))

@@ -20,8 +20,6 @@ export async function startPython(nodeModules, library) {
   const { info } = interpreterFacts(nodeModules);
   return loadPyodide({
     lockFileContents: { info, packages: {} },
-    // Sets must come out in the same order every time, or two builds would differ.
-    env: { PYTHONHASHSEED: "0" },
     ...(library ? { stdLibURL: library } : {}),
   });
 }

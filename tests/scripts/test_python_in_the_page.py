@@ -231,6 +231,21 @@ def test_the_first_cause_stays(page, folder):
     assert page.evaluate("[Handbook.python.state, Handbook.python.detail]") == ["failed", "first"]
 
 
+@pytest.mark.expects_trouble(r"failed: .*worker", r"console: .*ERR_FAILED")
+def test_what_follows_the_first_cause_does_not_replace_it(page):
+    held = []
+    page.route("**/worker-*.js", lambda route: held.append(route))
+    page.clock.install()
+    page.goto("pages/page.html")
+    page.evaluate("() => { window.asked = Handbook.python.ask('{}').catch((error) => error.reason); }")
+    page.clock.fast_forward(15_100)
+    assert page.evaluate("window.asked") == "timeout"
+    (route,) = held
+    with page.expect_console_message():
+        route.abort()
+    assert page.evaluate("Handbook.python.reason") == "timeout"
+
+
 @pytest.mark.expects_trouble(r"another origin: file:")
 def test_a_page_opened_from_disk(page, folder):
     page.goto((folder.path / "pages/page.html").as_uri())

@@ -113,6 +113,20 @@ def test_a_folder_is_made_once_and_again_when_its_key_changes(tmp_path):
     assert {file.name for file in tmp_path.iterdir()} == {"made", "made.stamp"}
 
 
+def test_a_cut_just_before_the_stamp_is_noticed_even_when_the_key_comes_back(tmp_path, monkeypatch):
+    make, folder = Maker(), tmp_path / "made"
+    ensure_folder(folder, tmp_path, "one", make)
+    # As long as the first text, so that sizes do not tell.
+    make.text = "other"
+    with monkeypatch.context() as cut:
+        cut.setattr(Stamp, "write", lambda *_: (_ for _ in ()).throw(KeyboardInterrupt))
+        with pytest.raises(KeyboardInterrupt):
+            ensure_folder(folder, tmp_path, "two", make)
+    make.text = "first"
+    ensure_folder(folder, tmp_path, "one", make)
+    assert (folder / "file").read_text() == "first"
+
+
 def test_making_that_breaks_off_leaves_the_old_folder_and_is_done_again(tmp_path):
     make, folder = Maker(), tmp_path / "made"
     ensure_folder(folder, tmp_path, "one", make)

@@ -24,7 +24,7 @@
 
   function bind(section) {
     const form = section.querySelector("form");
-    const calculator = { section, form, asked: false, asking: false, original: texts(form) };
+    const calculator = { section, form, asked: false, asking: false, start: texts(form) };
     form.addEventListener("focusin", () => python.start(), { once: true });
     form.addEventListener("input", (event) => {
       untick(event.target);
@@ -57,7 +57,7 @@
     while (calculator.asked) {
       calculator.asked = false;
       const { section, form } = calculator;
-      const request = { calculator: section.dataset.calculator, id: section.id, values: texts(form) };
+      const request = { calculator: section.dataset.calculator, id: section.id, values: texts(form), start: calculator.start };
       try {
         show(calculator, JSON.parse(await python.ask(JSON.stringify(request))));
       } catch (error) {

@@ -1,0 +1,69 @@
+"""Every published check value of tests/checks, and the promises of the format."""
+
+import copy
+
+import pytest
+
+from calc import tables
+from tests.calc import published
+
+CHECKS = published.load()
+KNOWN = {"found", "derived", "computed", "common practice", "from memory"}
+KINDS = {"function", "constant", "table", "calculator"}
+
+
+@pytest.mark.parametrize("row", CHECKS, ids=lambda row: row["id"])
+def test_calc_agrees_with_the_published_value(row):
+    found = published.compute(row)
+    value, tolerance = published.expected(row)
+    assert published.agrees(row, found), f"{row['what']}: {found!r}, published {row['value']} ({value!r} ± {tolerance!r} in SI units)"
+
+
+@pytest.mark.parametrize("row", CHECKS, ids=lambda row: row["id"])
+def test_a_value_just_outside_the_tolerance_is_refused(row):
+    value, tolerance = published.expected(row)
+    outside = 1.01 * tolerance + 1e-12 * abs(value)
+    assert published.agrees(row, value)
+    assert not published.agrees(row, value + outside)
+    assert not published.agrees(row, value - outside)
+
+
+@pytest.mark.parametrize("row", CHECKS, ids=lambda row: row["id"])
+def test_a_row_says_where_it_comes_from(row):
+    for key in ("what", "source", "known", "value", "tolerance", "why"):
+        assert row.get(key), f"{row['id']} has no {key}"
+    assert "clause" in row
+    assert row["known"] in KNOWN
+    assert len(KINDS & row.keys()) == 1
+    assert row.get("note") or "departs" not in row, "a disagreement is put in words"
+
+
+@pytest.mark.parametrize("row", [row for row in CHECKS if "departs" in row], ids=lambda row: row["id"])
+def test_a_departure_is_needed(row):
+    """Without it the row would fail: a disagreement that is gone must leave the file."""
+    plain = copy.copy(row)
+    del plain["departs"]
+    assert not published.agrees(plain, published.compute(row))
+
+
+def test_ids_are_unique():
+    ids = [row["id"] for row in CHECKS]
+    assert len(ids) == len(set(ids))
+
+
+def test_the_rows_are_all_there():
+    """A file that is not read, or read in part, would pass silently."""
+    assert len(CHECKS) >= 250
+    assert {row["file"] for row in CHECKS} == {file.name for file in published.FOLDER.glob("*.toml")}
+
+
+def test_every_row_of_every_table_is_checked():
+    """Each number a table hands out stands in tests/checks too, typed there on its own."""
+    for name in tables.names():
+        table = tables.load(name)
+        numbers = [column for column, about in table.columns.items() if about.unit != "text"]
+        checked = {(row["column"], *sorted(map(str, row["where"].items()))) for row in CHECKS if row.get("table") == name}
+        columns = {column for column, *_ in checked}
+        keys = {key for row in CHECKS if row.get("table") == name for key in row["where"]}
+        assert columns | keys >= set(numbers), f"{name}: no check reads {set(numbers) - columns - keys}"
+        assert len(checked) >= len(table.rows) * len(columns), f"{name}: {len(checked)} checks for {len(table.rows)} rows"

@@ -1,0 +1,82 @@
+"""What a page asks for: unknown pieces end the build and name the page."""
+
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture
+def handbook(tmp_path):
+    """A small handbook of its own, with the real hook and the real calculators."""
+    for folder in ("calc", "scripts"):
+        shutil.copytree(ROOT / folder, tmp_path / folder, ignore=shutil.ignore_patterns("__pycache__"))
+    (tmp_path / "build" / "runtime").mkdir(parents=True)
+    shutil.copy(ROOT / "build" / "runtime" / "manifest.json", tmp_path / "build" / "runtime")
+    (tmp_path / "docs" / "cases").mkdir(parents=True)
+    (tmp_path / "docs" / "cases" / "one.toml").write_text(
+        '[good]\ncalculator = "standby"\n[good.values]\nstandby_power = "10 W"\n'
+        '[bad]\ncalculator = "standby"\n[bad.values]\nstandby_power = "ten"\n',
+        "utf-8",
+    )
+    (tmp_path / "mkdocs.yml").write_text("site_name: small\ntheme: mkdocs\nuse_directory_urls: false\nhooks: [scripts/mkdocs_hook.py]\nplugins: []\n", "utf-8")
+    return tmp_path
+
+
+def build(handbook, page):
+    (handbook / "docs" / "index.md").write_text(page, "utf-8")
+    return subprocess.run([sys.executable, "-m", "mkdocs", "build", "--strict"], cwd=handbook, capture_output=True, text=True)
+
+
+def test_pieces_are_written(handbook):
+    page = (
+        "# One\n\nTakes <!-- handbook: value one/good charge_per_day --> of <!-- handbook: input one/good battery_capacity -->.\n\n"
+        "<!-- handbook: calculator standby one/good -->\n\n<!-- handbook: figure one/good -->\n"
+    )
+    done = build(handbook, page)
+    assert done.returncode == 0, done.stderr
+    written = (handbook / "site" / "index.html").read_text("utf-8")
+    # 10 W for 24 h at 12.8 V is 18.75 Ah.
+    assert re.search(r"Takes 18\.\d+\s?Ah of 100\s?Ah\.", written.replace("\u00a0", " "))
+    assert 'value="10 W"' in written and written.count("<svg") == 2
+    assert 'id="runtime"' in written
+
+
+@pytest.mark.parametrize(
+    "piece, words",
+    [
+        ("calculator no-such", 'there is no calculator "no-such"'),
+        ("value one/good no_such", 'standby has no output "no_such"'),
+        ("value one/good current sideways", '"sideways" is not low, high, likely or range'),
+        ("input one/good no_such", 'standby has no field "no_such"'),
+        ("value one/none current", 'docs/cases/one.toml has no table "none"'),
+        ("value two/good current", "there is no file docs/cases/two.toml"),
+        ("value one/bad current", 'case one/bad: standby_power: "ten" has no number'),
+        ("calculator dc-cable one/good", "case one/good is for standby, not for dc-cable"),
+        ("finding one/good no-such", 'case one/good has no finding "no-such"'),
+        ("table no_such", 'there is no table "no_such"'),
+        ("picture one/good", 'there is no piece "picture"'),
+        ("value", 'the piece "value" does not take 0 arguments'),
+        ("count sheep", '"sheep" cannot be counted'),
+    ],
+)
+def test_an_unknown_piece_ends_the_build(handbook, piece, words):
+    done = build(handbook, f"# One\n\n<!-- handbook: {piece} -->\n")
+    assert done.returncode != 0
+    assert f"index.md: {words}" in " ".join(done.stderr.split())
+
+
+def test_a_comment_left_open_ends_the_build(handbook):
+    done = build(handbook, "# One\n\n<!-- handbook: value one/good current\n")
+    assert done.returncode != 0 and "not closed" in done.stderr
+
+
+def test_without_the_runtime_the_build_says_what_to_do(handbook):
+    (handbook / "build" / "runtime" / "manifest.json").unlink()
+    done = build(handbook, "# One\n")
+    assert done.returncode != 0 and "./scripts/build" in done.stderr
