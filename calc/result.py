@@ -81,12 +81,13 @@ class Axis:
 
 @dataclass(frozen=True)
 class Series:
-    """One line of a figure, in display units; `dash` keeps it apart without colour."""
+    """One line of a figure, or one row of bars, in display units; `dash` keeps it apart without colour."""
 
     name: str
     points: tuple
     dash: str = "solid"  # solid, dashed, dotted
     markers: bool = False
+    bars: bool = False  # from the axis's zero, or its low end, up to each point
 
 
 @dataclass(frozen=True)
@@ -130,7 +131,7 @@ class Result:
     outputs: tuple
     findings: tuple
     working: tuple
-    figure: Figure
+    figures: tuple
     sources: tuple = field(default=())
 
     def output(self, name):

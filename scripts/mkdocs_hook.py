@@ -4,7 +4,7 @@ A page asks for a piece with a comment, `<!-- handbook: PIECE … -->`:
 
 calculator ID [CASE]      a live form, starting with the calculator's example or with a case
 example CASE              answer, picture and working of a case, without a form
-figure CASE               its picture alone
+figure CASE               its pictures alone
 answer CASE               its sentence
 value CASE OUTPUT         one number; `low`, `high` or `range` may follow
 input CASE FIELD          one input, as typed in the case
@@ -195,7 +195,7 @@ def _count(what):
 BLOCKS = {
     "calculator": _calculator_piece,
     "example": lambda case: html.example(_case(case)[2], _id(case)),
-    "figure": lambda case: html.figure(_case(case)[2], _id(case)),
+    "figure": lambda case: html.figures(_case(case)[2], _id(case)),
     "table": _table,
     "sources": _sources,
 }

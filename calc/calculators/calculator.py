@@ -41,7 +41,7 @@ class Calculator:
     `evaluate` turns a namespace of SI values into a dict of outputs; it is called once
     for each end of each range, so it does nothing else. `check` raises FieldProblem for
     values that contradict each other. `explain` fills a Case with the answer, the findings
-    and the working; `draw` returns the figure.
+    and the working; `draw` returns the figures.
     """
 
     id: str
@@ -156,7 +156,7 @@ def run(calculator, typed):
         outputs=tuple(_output(answer, outputs[answer.name], *spans[answer.name]) for answer in calculator.answers),
         findings=tuple(sorted(case.findings, key=lambda finding: LEVELS.index(finding.level))),
         working=tuple(case.working),
-        figure=calculator.draw(case),
+        figures=tuple(calculator.draw(case)),
         sources=_sources(case),
     )
 

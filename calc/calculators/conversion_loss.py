@@ -106,12 +106,12 @@ def _draw(case):
         for share in shares
     )
     marks = (Mark(say(o.efficiency, "%", 2), v.power_ac, 100 * o.efficiency),) if o.efficiency is not None else ()
-    return Figure(
+    return [Figure(
         "Efficiency against load",
         "Efficiency of the inverter over its range at unity power factor, with the load asked about and the flat rule of thumb.",
         Axis("AC load", "W", 0, v.rating), Axis("efficiency", "%", 0, 100),
         (Series("this inverter", curve),), (Level("the flat 90 % rule", 100 * FLAT_RULE),), marks,
-    )  # fmt: skip
+    )]  # fmt: skip
 
 
 CALCULATOR = Calculator(

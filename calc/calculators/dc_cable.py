@@ -399,12 +399,12 @@ def _draw(case):
     marks = ()
     if used is not None and o.drop is not None and o.drop <= ceiling:
         marks = (Mark(cable.size_name(used), used * 1e6, o.drop * 100),)
-    return Figure(
+    return [Figure(
         "Voltage drop against cable size",
         "Share of the nominal voltage lost along the cable, both ways and warm, for each standard size.",
         Axis("cross-section", "mm²", 0, 125), Axis("voltage drop", "%", 0, ceiling * 100),
         tuple(series), (Level(f"limit {restate(v.drop_limit, '%')}", v.drop_limit * 100),), marks,
-    )  # fmt: skip
+    )]  # fmt: skip
 
 
 CALCULATOR = Calculator(

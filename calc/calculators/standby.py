@@ -150,11 +150,11 @@ def _draw(case):
         series.append(Series("the other inverter", line(v.other_standby_power), dash="dotted"))
     top = max(y for one in series for _, y in one.points)
     mark = Mark(say(o.charge_per_day, "Ah", 2), v.hours_on / 3600.0, o.charge_per_day / 3600.0)
-    return Figure(
+    return [Figure(
         "Charge lost to standby against hours on",
         "Charge taken from the battery in a day, against the hours the inverter is left on with nothing plugged in.",
         Axis("hours on a day", "h", 0, 24), Axis("charge", "Ah", 0, 1.15 * top), tuple(series), (), (mark,),
-    )  # fmt: skip
+    )]  # fmt: skip
 
 
 CALCULATOR = Calculator(

@@ -362,12 +362,12 @@ def _draw(case):
     lowest = min([limit, *(y for one in series for _, y in one.points)])
     marks = (Mark(say(o.voltage_inverter, "V"), 3, o.voltage_inverter),) if series else ()
     span = top - lowest
-    return Figure(
+    return [Figure(
         "Voltage along the supply path",
         "Voltage from the battery at rest, past its posts and the cable to the inverter, with the limit that ends it.",
         Axis("", "", 0, 3, ticks), Axis("voltage", "V", lowest - 0.25 * span, top + 0.1 * span),
         tuple(series), (Level(f"limit {say(limit, 'V')}", limit),), marks,
-    )  # fmt: skip
+    )]  # fmt: skip
 
 
 CALCULATOR = Calculator(

@@ -248,7 +248,7 @@ def details(result, id):
     return Markup("").join(
         [
             Markup('<div class="findings">{}</div>').format(Markup("").join(_finding(one) for one in rest)),
-            figure(result, id),
+            figures(result, id),
             _assumed(result),
             _more(id, "ranges", "Every number, its range and what moves it most", _ranges(result)),
             _more(id, "working", "The working, line by line", _working(result)),
@@ -259,8 +259,8 @@ def details(result, id):
     )
 
 
-def figure(result, id):
-    """The picture with its data as a table.
+def figures(result, id):
+    """The pictures, each with its data as a table.
 
     Parameters
     ----------
@@ -272,11 +272,14 @@ def figure(result, id):
     Returns
     -------
     Markup
-        A `figure` element.
+        A `figure` element for each.
     """
-    picture = result.figure
+    return Markup("").join(_figure(picture, f"{id}-figure-{number}") for number, picture in enumerate(result.figures, 1))
+
+
+def _figure(picture, id):
     return Markup('<figure class="drawing">{}<figcaption>{}</figcaption>{}</figure>').format(
-        svg.draw(picture, f"{id}-figure"), picture.title, _more(id, "figure-data", "The figure’s data", svg.table(picture))
+        svg.draw(picture, id), picture.title, _more(id, "data", "The figure’s data", svg.table(picture))
     )
 
 
@@ -363,7 +366,7 @@ def example(result, id):
     """
     rest = Markup("").join(_finding(one) for one in result.findings if one.level == "caution")
     return Markup('<section class="example" data-search-exclude>{}{}{}{}{}{}</section>').format(
-        stops(result), answer(result), numbers(result), rest, figure(result, id), _more(id, "working", "The working, line by line", _working(result))
+        stops(result), answer(result), numbers(result), rest, figures(result, id), _more(id, "working", "The working, line by line", _working(result))
     )
 
 

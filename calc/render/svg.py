@@ -139,11 +139,28 @@ class _Plot:
     def lines(self):
         for series in self.figure.series:
             places = [self.at(x, y) for x, y in series.points]
+            if series.bars:
+                yield from self._bars(series, places)
+                continue
             path = " ".join(f"{'M' if index == 0 else 'L'}{x} {y}" for index, (x, y) in enumerate(places))
             yield Markup('<path class="line {}" d="{}"/>').format(series.dash, path)
             if series.markers:
                 for x, y in places:
                     yield Markup('<circle class="point {}" cx="{}" cy="{}" r="3"/>').format(series.dash, x, y)
+
+    def _bars(self, series, places):
+        """Bars side by side where several series have them."""
+        rows = [one for one in self.figure.series if one.bars]
+        room = (WIDTH - LEFT - RIGHT) / (max(len(one.points) for one in rows) + 1)
+        width = round(min(room * 0.8, 28) / len(rows), 1)
+        shift = width * (rows.index(series) - len(rows) / 2)
+        y_axis = self.figure.y
+        _, ground = self.at(self.figure.x.low, min(max(0.0, y_axis.low), y_axis.high))
+        for x, y in places:
+            top, height = min(y, ground), abs(ground - y)
+            yield Markup('<rect class="bar {}" x="{}" y="{}" width="{}" height="{}"/>').format(
+                series.dash, round(x + shift, 1), round(top, 1), width, round(height, 1)
+            )
 
     def marks(self):
         for mark in self.figure.marks:
@@ -179,7 +196,10 @@ class _Plot:
             return
         for index, series in enumerate(self.figure.series):
             y = 10 + LEGEND_LINE * index
-            yield Markup('<path class="line {}" d="M2 {}h28"/>').format(series.dash, y)
+            if series.bars:
+                yield Markup('<rect class="bar {}" x="2" y="{}" width="28" height="10"/>').format(series.dash, y - 5)
+            else:
+                yield Markup('<path class="line {}" d="M2 {}h28"/>').format(series.dash, y)
             yield self._text(36, y + 4, series.name, "start")
 
     def _text(self, x, y, words, anchor, kind="tick"):

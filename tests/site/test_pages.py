@@ -145,7 +145,7 @@ def test_tables_in_the_page_show_every_row():
 
 def test_a_figure_is_the_same_in_the_page_and_as_drawn():
     result = run(CALCULATORS["standby"], CALCULATORS["standby"].shown())
-    drawn = str(html.figure(result, "standby"))
+    drawn = str(html.figures(result, "standby"))
     assert drawn in (SITE / "calculators" / "standby.html").read_text("utf-8")
     for word in ("<title", "<desc", "role=\"img\"", "<table>"):
         assert word in drawn

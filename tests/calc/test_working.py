@@ -1,0 +1,224 @@
+"""The working shown is the working done.
+
+What a reader sees, the formula with its symbols, the same with numbers, and the value, is
+read back from the displayed text and worked out again with pint: value and unit must come
+out. The slack is what the display's own rounding allows: each displayed input moved by
+half of its fifth figure, and the value's own half figure.
+"""
+
+import ast
+import dataclasses
+import math
+import random
+import re
+import xml.etree.ElementTree as ElementTree
+
+import pint
+import pytest
+from hypothesis import given
+
+from calc.calculators import CALCULATORS
+from calc.calculators.calculator import run
+from calc.errors import FieldProblem, InputProblems
+from calc.render import formula
+from tests.calc import typed
+from tests.calc.cases import EVERY, answer
+
+UNITS = pint.UnitRegistry()
+FIGURES = 5
+NUMBER = r"(?P<number>\d+(?:\.\d+)?)(?:\u00a0(?P<unit>[^\s()]+))?"
+
+
+def as_python(text):
+    """Displayed mathematics in Python's syntax: "V_oc − I·√(R)²" → "V_oc - I*sqrt(R)**2"."""
+    signs = {"−": "-", "·": "*", "×": "*", "√(": "sqrt(", "²": "**2", "³": "**3"}
+    for sign, python in signs.items():
+        text = text.replace(sign, python)
+    return text
+
+
+def displayed_number(text):
+    """ "94.4 A" → (94.4, "A", half of its fifth figure)."""
+    found = re.fullmatch(r"(?P<sign>−?)" + NUMBER, text)
+    number = float(found["number"])
+    half = 0.5 * 10 ** (math.floor(math.log10(number)) - FIGURES + 1) if number else 0.0
+    return (-number if found["sign"] else number), found["unit"] or "", half
+
+
+def unit(name):
+    """A displayed unit in pint; °C counts as kelvin, since every formula here takes differences."""
+    return UNITS.Unit({"°C": "kelvin", "": "dimensionless"}.get(name, name))
+
+
+def in_si(number, name):
+    return float(UNITS.Quantity(number, unit(name)).to_base_units().magnitude)
+
+
+def evaluate(expression, names):
+    return eval(compile(expression, "<displayed>", "eval"), {"sqrt": lambda x: x**0.5}, names)  # the displayed formula, nothing else
+
+
+def check(step):
+    """Everything a displayed line of working promises; raises AssertionError where it is broken."""
+    symbols = formula.to_text(step.formula)
+    numbers = {name: displayed_number(formula.number(value, shown)) for name, (value, shown) in step.inputs.items()}
+    value, value_unit, value_half = displayed_number(formula.number(step.value, step.unit))
+
+    by_symbol = {formula.symbol_text(name): numbers[name] for name in numbers}
+    expression = as_python(symbols)
+    assert {node.id for node in ast.walk(ast.parse(expression)) if isinstance(node, ast.Name)} - {"sqrt"} == set(by_symbol)
+
+    # The value's unit, by dimension.
+    found = evaluate(expression, {name: UNITS.Quantity(number, unit(shown)) for name, (number, shown, _) in by_symbol.items()})
+    assert UNITS.Quantity(found).is_compatible_with(unit(value_unit)), f"{symbols} is not in {value_unit}"
+
+    # The value, within what rounding for display allows.
+    nominal = {name: in_si(number, shown) for name, (number, shown, _) in by_symbol.items()}
+    computed = evaluate(expression, nominal)
+    slack = in_si(value_half, value_unit)
+    for name, (number, shown, half) in by_symbol.items():
+        moved = [evaluate(expression, {**nominal, name: in_si(number + way * half, shown)}) for way in (-1, 1)]
+        slack += max(abs(end - computed) for end in moved if not isinstance(end, complex))
+    assert abs(computed - in_si(value, value_unit)) <= 1.01 * slack + 1e-12 * abs(computed), f"{symbols}: {formula.substituted(step)} is not {value} {value_unit}"
+
+    # The line with numbers is the same formula, with the same numbers.
+    plain = re.sub(NUMBER, lambda match: f"({in_si(float(match['number']), match['unit'] or '')!r})", formula.substituted(step))
+    assert evaluate(as_python(plain), {}) == pytest.approx(computed, rel=1e-12, abs=1e-300)
+
+
+@pytest.mark.parametrize(("calculator", "case"), EVERY)
+def test_every_displayed_line_works_out(calculator, case):
+    result = answer(calculator, case)
+    assert result.working or case == "nothing at all"
+    for step in result.working:
+        check(step)
+
+
+@pytest.mark.parametrize("calculator", CALCULATORS)
+def test_every_displayed_line_works_out_for_anything_typed(calculator):
+    @typed.few
+    @given(typed.valid(calculator))
+    def works_out(texts):
+        try:
+            result = run(CALCULATORS[calculator], texts)
+        except (InputProblems, FieldProblem):
+            return
+        for step in result.working:
+            check(step)
+
+    works_out()
+
+
+STEPS = {f"{calculator} {step.symbol}": step for calculator in CALCULATORS for step in answer(calculator, "the example" if calculator in ("dc-cable", "supply-path") else "defaults").working}
+
+
+@pytest.mark.parametrize("step", STEPS.values(), ids=STEPS)
+def test_a_tampered_line_is_caught(step):
+    """A value one per cent off, another formula, another unit: none may pass."""
+    check(step)
+    with pytest.raises(AssertionError):
+        check(dataclasses.replace(step, value=step.value * 1.01))
+    with pytest.raises(AssertionError):
+        check(dataclasses.replace(step, formula=f"{step.formula} + 0.01*({step.formula})"))
+    with pytest.raises(AssertionError):
+        check(dataclasses.replace(step, unit="kg"))
+    name, (number, shown) = next((name, pair) for name, pair in step.inputs.items() if pair[0])
+    with pytest.raises((AssertionError, pint.DimensionalityError, ValueError)):
+        check(dataclasses.replace(step, inputs={**step.inputs, name: (number, "kg")}))
+
+
+MEANING = {
+    "supply-path": {"R_cable": "cable_resistance_loop", "R": "resistance_total", "P_dc": "power_dc", "I": "current_dc", "V": "voltage_inverter",
+                    "V_trough": "voltage_trough", "M": "margin", "P_max": "power_dc_max"},
+    "dc-cable": {"I": "current_dc", "I_rms": "current_rms", "R": "resistance_loop", "U": "voltage_drop", "u": "drop", "P_loss": "loss",
+                 "L_max": "length_one_way_max", "I_allowed": "ampacity", "T": "conductor_temperature"},
+    "standby": {"P": "power_average", "I": "current", "Q": "charge_per_day", "E": "energy_per_day", "q": "battery_share_per_day",
+                "t_limit": "days_to_depth_limit", "P_panel": "panel_power"},
+    "conversion-loss": {"P_dc": "power_dc", "eta": "efficiency", "P_loss": "loss", "I": "current_dc", "P_best": "best_load"},
+}  # fmt: skip
+"""Which output a line of working stands for."""
+
+
+@pytest.mark.parametrize(("calculator", "case"), EVERY)
+def test_a_line_of_working_ends_in_the_output_it_stands_for(calculator, case):
+    result = answer(calculator, case)
+    for step in result.working:
+        if name := MEANING[calculator].get(step.symbol):
+            output = result.output(name)
+            assert step.value == pytest.approx(output.value, rel=1e-9, abs=1e-12), f"{step.symbol} is not {name}"
+
+
+def test_every_meaning_is_met():
+    """A symbol that is renamed would drop out of the test above in silence."""
+    for calculator, meaning in MEANING.items():
+        seen = {step.symbol for place, case in EVERY if place == calculator for step in answer(calculator, case).working}
+        assert meaning.keys() <= seen
+
+
+@pytest.mark.parametrize(("calculator", "case"), EVERY)
+def test_lines_hand_their_values_on(calculator, case):
+    """Where a line uses a symbol an earlier line worked out, it uses that value."""
+    worked_out = {}
+    for step in answer(calculator, case).working:
+        for name, (value, _) in step.inputs.items():
+            assert value == pytest.approx(worked_out.get(name, value), rel=1e-12, abs=1e-300)
+        worked_out[step.symbol] = step.value
+
+
+OPERATORS = {"+": "+", "−": "-", "·": "*", "=": "==", "(": "(", ")": ")"}
+
+
+def from_mathml(node):
+    """MathML in Python's syntax, read as the eye reads it: only fractions, roots and brackets group."""
+    inside = [from_mathml(child) for child in node]
+    match node.tag:
+        case "math" | "mrow":
+            return "".join(inside)
+        case "mo":
+            return OPERATORS[node.text]
+        case "mn" | "mi":
+            return node.text
+        case "msub":
+            return f"{node[0].text}_{node[1].text.replace(' ', '_')}"
+        case "mfrac":
+            return f"(({inside[0]})/({inside[1]}))"
+        case "msqrt":
+            return f"sqrt({''.join(inside)})"
+        case "msup":
+            return f"{inside[0]}**{inside[1]}"
+    raise AssertionError(f"{node.tag} has no place here")
+
+
+@pytest.mark.parametrize(("calculator", "case"), EVERY)
+def test_the_drawn_formula_is_the_formula(calculator, case):
+    """MathML is well-formed, holds the same names, and gives the same value as the text."""
+    chance = random.Random(4)
+    for step in answer(calculator, case).working:
+        drawn = from_mathml(ElementTree.fromstring(str(formula.to_mathml(step.symbol, step.formula))))
+        left, right = drawn.split("==")
+        names = {node.id for node in ast.walk(ast.parse(step.formula)) if isinstance(node, ast.Name)} - {"sqrt"}
+        assert left == formula.symbol_text(step.symbol)
+        assert {node.id for node in ast.walk(ast.parse(right)) if isinstance(node, ast.Name)} - {"sqrt"} == {formula.symbol_text(name) for name in names}
+        values = {name: chance.uniform(0.5, 2.0) for name in names}
+        expected = evaluate(step.formula, values)
+        assert evaluate(right, {formula.symbol_text(name): value for name, value in values.items()}) == pytest.approx(expected, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    "expression", ["a - (b - c)", "a/(b*c)", "a/(b/c)", "(a + b)*c", "(a/b)**2", "(a + b)**2", "a - b*(c + a)", "-a*b", "-(a + b)", "sqrt(a + b)*c", "a*(b/c)", "(a - b) - c"]
+)
+def test_brackets_stand_where_they_must(expression):
+    """In text, with numbers, and drawn."""
+    values = {"a": 2.0, "b": 3.0, "c": 5.0}
+    expected = evaluate(expression, values)
+    assert evaluate(as_python(formula.to_text(expression)), values) == pytest.approx(expected)
+    assert evaluate(as_python(formula.to_text(expression, {name: f"{value:g}" for name, value in values.items()})), {}) == pytest.approx(expected)
+    drawn = from_mathml(ElementTree.fromstring(str(formula.to_mathml("x", expression)))).split("==")[1]
+    assert evaluate(drawn, values) == pytest.approx(expected)
+
+
+def test_a_negative_number_keeps_its_sign():
+    numbers = {"a": "−2", "b": "3"}
+    for expression in ("a**2", "b - a", "b*a", "b + a"):
+        expected = evaluate(expression, {"a": -2.0, "b": 3.0})
+        assert evaluate(as_python(formula.to_text(expression, numbers)), {}) == pytest.approx(expected)
