@@ -10,7 +10,7 @@ import sys
 
 from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
-from calc.calculators.form import Choice
+from calc.calculators.form import Choice, Rows
 from calc.errors import FieldProblem, InputProblems
 from calc.render import text
 
@@ -72,16 +72,25 @@ def _show(options):
     calculator = _find(options.calculator)
     print(f"{calculator.id}: {calculator.question}\n\nFields (name [unit of a bare number], what is assumed when left out)")
     for one in calculator.fields:
-        print(f"  {one.name}{f' [{one.unit}]' if one.unit else ''}: {one.label}; {_default_words(one)}")
-        if isinstance(one, Choice):
-            for value, words in one.choices.items():
-                print(f"      {value}: {words}")
-        elif one.unknown is not None:
-            print(f"      unknown: {one.unknown.likely} ({one.unknown.low} to {one.unknown.high}), {one.unknown.basis}")
+        if isinstance(one, Rows):
+            print(f"  {one.name}: {one.label}; a JSON list, each {one.one} with")
+            for column in one.columns:
+                _show_field(column, "      ")
+        else:
+            _show_field(one, "  ")
     print("\nAnswers (name [unit])")
     for one in calculator.answers:
         print(f"  {one.name}{f' [{one.unit}]' if one.unit else ''}: {one.label}")
     return 0
+
+
+def _show_field(one, lead):
+    print(f"{lead}{one.name}{f' [{one.unit}]' if one.unit else ''}: {one.label}; {_default_words(one)}")
+    if isinstance(one, Choice):
+        for value, words in one.choices.items():
+            print(f"{lead}    {value}: {words}")
+    elif one.unknown is not None:
+        print(f"{lead}    unknown: {one.unknown.likely} ({one.unknown.low} to {one.unknown.high}), {one.unknown.basis}")
 
 
 def _default_words(one):
@@ -117,9 +126,9 @@ def _from_file(name):
         values = json.loads(content)
     except json.JSONDecodeError as error:
         raise _Refused(f"{name}: is not JSON: {error.msg} in line {error.lineno}, column {error.colno}") from None
-    if not isinstance(values, dict) or not all(isinstance(value, (str, int, float)) for value in values.values()):
+    if not isinstance(values, dict) or not all(isinstance(value, (str, int, float, list)) for value in values.values()):
         raise _Refused(f'{name}: must hold one object of field names and values, for example {{"power_ac": "1200 W"}}')
-    return {field: str(value) for field, value in values.items()}
+    return {field: value if isinstance(value, list) else str(value) for field, value in values.items()}
 
 
 if __name__ == "__main__":

@@ -38,8 +38,9 @@ def answer(request):
     """
     asked = json.loads(request)
     calculator = CALCULATORS[asked["calculator"]]
-    typed, start = _typed(asked["values"]), _typed(asked["start"])
-    share = urlencode({name: text for name, text in typed.items() if text != start.get(name)})
+    texts, start = _without_ticks(asked["values"]), _without_ticks(asked["start"])
+    share = urlencode(_changed(texts, start))
+    typed = _nested(texts)
     try:
         result = run(calculator, typed)
     except (InputProblems, FieldProblem) as problem:
@@ -64,16 +65,68 @@ def answer(request):
     )
 
 
-def _typed(values):
+def _without_ticks(values):
     """Fold a ticked "I don't know" into its field."""
     ticked = {name.removesuffix(".unknown") for name in values if name.endswith(".unknown")}
     return {name: UNKNOWN if name in ticked else text for name, text in values.items() if not name.endswith(".unknown")}
 
 
+def _changed(texts, start):
+    """Texts that differ from the start; rows all together, since some may have gone."""
+
+    def rows_of(values, name):
+        return {key: text for key, text in values.items() if key.startswith(f"{name}.")}
+
+    changed = {}
+    for name, text in texts.items():
+        if "." in name:
+            name_of_rows = name.split(".")[0]
+            if rows_of(texts, name_of_rows) != rows_of(start, name_of_rows):
+                changed[name] = text
+        elif text != start.get(name):
+            changed[name] = text
+    return changed
+
+
+def _nested(texts):
+    """Texts with rows gathered: `loads.0.power` becomes `loads` → "0" → `power`."""
+    typed = {}
+    for name, text in texts.items():
+        if "." not in name:
+            typed[name] = text
+            continue
+        rows, index, column = name.split(".")
+        typed.setdefault(rows, {}).setdefault(index, {})[column] = text
+    return typed
+
+
+def flat(typed):
+    """The inverse of gathering: rows spread into names of their own, as a form sends them.
+
+    Parameters
+    ----------
+    typed : dict
+        Field name to text, rows as a list of dicts.
+
+    Returns
+    -------
+    dict of str
+        Name to text.
+    """
+    texts = {}
+    for name, text in typed.items():
+        if isinstance(text, str):
+            texts[name] = text
+            continue
+        for index, row in enumerate(text):
+            texts |= {f"{name}.{index}.{column}": words for column, words in row.items()}
+    return texts
+
+
 def warm_up():
     """Run every calculator once, and one that fails, so that all is loaded before anyone asks."""
     for calculator in CALCULATORS.values():
-        shown = calculator.shown()
-        refused = {**shown, calculator.fields[0].name: "12 <b>"}
+        shown = flat(calculator.shown())
+        refused = {**shown, next(iter(shown)): "12 <b>"}
         for values in (shown, refused):
             answer(json.dumps({"calculator": calculator.id, "id": "warm-up", "values": values, "start": shown}))

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from types import SimpleNamespace
 from typing import Callable
 
-from calc.calculators.form import Choice, read_inputs
+from calc.calculators.form import Choice, moved, read_inputs
 from calc.result import LEVELS, Finding, Output, Result, Step
 from calc.sources import SOURCES
 
@@ -108,16 +108,16 @@ class Case:
         SimpleNamespace
             The outputs there.
         """
-        values = vars(self.values).copy()
         sign = 1 if wanted == "high" else -1
 
         def quality(end):
-            moved = self.calculator.evaluate(SimpleNamespace(**{**vars(self.values), **end}))[name]
-            return -math.inf if moved is None else sign * moved
+            value = self.calculator.evaluate(moved(self.values, end))[name]
+            return -math.inf if value is None else sign * value
 
+        changes = {}
         for _, ends in _variations(self.calculator, self.inputs):
-            values.update(min(ends, key=quality))
-        return SimpleNamespace(**self.calculator.evaluate(SimpleNamespace(**values)))
+            changes.update(min(ends, key=quality))
+        return SimpleNamespace(**self.calculator.evaluate(moved(self.values, changes)))
 
 
 def run(calculator, typed):
@@ -177,8 +177,8 @@ def _only_used(inputs, asked):
     """Inputs without the ranges and assumptions of fields this answer did not call for."""
     return replace(
         inputs,
-        ends={name: span for name, span in inputs.ends.items() if name in asked},
-        understood=tuple(replace(one, used=one.name in asked) for one in inputs.understood),
+        ends={name: span for name, span in inputs.ends.items() if name.split(".")[0] in asked},
+        understood=tuple(replace(one, used=one.name.split(".")[0] in asked) for one in inputs.understood),
     )
 
 
@@ -195,7 +195,6 @@ def _sources(case):
 
 def _variations(calculator, inputs):
     """Every uncertain input: its label, and the values to try for its low and its high end."""
-    by_name = {one.name: one for one in calculator.fields}
     together, variations = set(), []
     for one in calculator.fields:
         if not isinstance(one, Choice) or not one.unknown or not inputs.uses(one.name) or getattr(inputs.values, one.name) != one.unknown:
@@ -205,12 +204,12 @@ def _variations(calculator, inputs):
         partner = one.varies_with
         if partner in inputs.ends:
             together.add(partner)
-            label = f"{by_name[partner].label} and {_inside(label)}"
+            label = f"{inputs.labels[partner]} and {_inside(label)}"
             ends = [{**end, partner: value} for end, value in zip(ends, inputs.ends[partner])]
         variations.append((label, (ends[0], ends[-1])))
     for name, (low, high) in inputs.ends.items():
         if name not in together:
-            variations.append((by_name[name].label, ({name: low}, {name: high})))
+            variations.append((inputs.labels[name], ({name: low}, {name: high})))
     return variations
 
 
@@ -220,14 +219,13 @@ def _inside(label):
 
 def _spans(calculator, inputs, outputs):
     """Low, high and what moves it most, for every output."""
-    likely = vars(inputs.values)
-    moved = [
-        (label, [calculator.evaluate(SimpleNamespace(**{**likely, **end})) for end in ends])
+    shifted = [
+        (label, [calculator.evaluate(moved(inputs.values, end)) for end in ends])
         for label, ends in _variations(calculator, inputs)
     ]
     return {
         answer.name: _bounded(
-            _span(answer, outputs[answer.name], [(label, [end[answer.name] for end in pair]) for label, pair in moved]),
+            _span(answer, outputs[answer.name], [(label, [end[answer.name] for end in pair]) for label, pair in shifted]),
             answer.most and answer.most(inputs.values),
         )
         for answer in calculator.answers
@@ -239,11 +237,11 @@ def _bounded(span, most):
     return low, high if most is None or high is None else min(high, most), mover
 
 
-def _span(answer, likely, moved):
+def _span(answer, likely, shifted):
     """Combine the shifts of one output."""
     if likely is None or isinstance(likely, str):
         return None, None, ""
-    seen = [(label, [value for value in pair if value is not None]) for label, pair in moved]
+    seen = [(label, [value for value in pair if value is not None]) for label, pair in shifted]
     widths = [(max(values) - min(values) if len(values) == 2 else math.inf, label) for label, values in seen]
     width, mover = max(widths, default=(0.0, ""), key=lambda pair: pair[0])
     if not width:

@@ -6,6 +6,7 @@ assumed when it is left out, how well a typed value is known, and what stands in
 error at a time.
 """
 
+import json
 from dataclasses import dataclass, field
 from functools import cached_property
 from types import SimpleNamespace
@@ -50,6 +51,9 @@ class Field:
         Stands in for "I don't know".
     more : bool
         Stands behind "more about your system".
+    by, variants : str, dict
+        Name of an earlier choice, and for each of its answers the field to read in place
+        of this one: what stands in for "I don't know" about a battery goes by its chemistry.
     """
 
     name: str
@@ -65,11 +69,17 @@ class Field:
     basis: str = ""
     unknown: Unknown | None = None
     more: bool = False
+    by: str = ""
+    variants: dict = field(default_factory=dict)
 
     @property
     def shown(self):
         """Text the form starts with on the page."""
         return self.example if self.example is not None else self.default or ""
+
+    def settled(self, values):
+        """This field, once the choice it goes by has been read."""
+        return self.variants.get(values.get(self.by), self)
 
     @cached_property
     def _limits(self):
@@ -205,16 +215,112 @@ class Points(Field):
 
 
 @dataclass(frozen=True)
+class Text(Field):
+    """A few words of the reader's own, such as a name."""
+
+    def read(self, text):
+        """Turn typed text into (words, how, basis); raises FieldProblem."""
+        words = " ".join(text.split())
+        if not words and self.default is None:
+            raise FieldProblem(self.name, f"enter {_lower(self.label)}")
+        if len(words) > 80:
+            raise FieldProblem(self.name, "is longer than 80 characters: shorten it")
+        return words or self.default, "given" if words else "default", ""
+
+
+@dataclass(frozen=True)
+class Rows:
+    """A list of like things, each with the same few fields.
+
+    Attributes
+    ----------
+    name, label, hint : str
+        Contract name, words of the form, and what belongs in the list.
+    one : str
+        What one row is called, for example "load".
+    columns : tuple of Field, Choice or Text
+        The fields of a row; the first names the row.
+    example : tuple of dict
+        Rows of the example, column name to text.
+    most : int
+        How many rows are read at most.
+    """
+
+    name: str
+    label: str
+    one: str
+    columns: tuple
+    example: tuple = ()
+    hint: str = ""
+    most: int = 100
+    more: bool = False
+    unit: str = ""
+    default: tuple = ()
+
+    @property
+    def shown(self):
+        """Rows the form starts with on the page."""
+        return [dict(row) for row in self.example]
+
+    def read(self, typed):
+        """Turn typed rows into a list of (index, row); raises FieldProblem."""
+        if isinstance(typed, str):
+            try:
+                typed = json.loads(typed) if typed.strip() else []
+            except json.JSONDecodeError as error:
+                raise FieldProblem(self.name, f"is not a JSON list: {error.msg} at character {error.pos + 1}") from None
+        rows = list(typed.items()) if isinstance(typed, dict) else list(enumerate(typed)) if isinstance(typed, list) else None
+        if rows is None or not all(isinstance(row, dict) for _, row in rows):
+            raise FieldProblem(self.name, f"must be a list with an object of field names and values for each {self.one}")
+        if not rows:
+            raise FieldProblem(self.name, f"enter at least one {self.one}")
+        if len(rows) > self.most:
+            raise FieldProblem(self.name, f"holds {len(rows)} rows: {self.most} are read at most")
+        return rows
+
+
+@dataclass(frozen=True)
 class Inputs:
-    """Typed text, read: likely values, the ends of their ranges, and how each was understood."""
+    """Typed text, read: likely values, the ends of their ranges, and how each was understood.
+
+    A field of a row goes by the name `ROWS.INDEX.COLUMN`, for example `loads.0.power`.
+    """
 
     values: SimpleNamespace
     ends: dict  # name: (low, high)
     understood: tuple
+    labels: dict  # name: words
 
     def uses(self, name):
         """Whether this answer calls for a field."""
         return any(one.name == name and one.used for one in self.understood)
+
+
+def moved(values, changes):
+    """Values with some of them changed.
+
+    Parameters
+    ----------
+    values : SimpleNamespace
+        Likely values.
+    changes : dict
+        Name to value; names of row fields as in Inputs.
+
+    Returns
+    -------
+    SimpleNamespace
+        A copy.
+    """
+    changed = vars(values).copy()
+    for name, value in changes.items():
+        if "." not in name:
+            changed[name] = value
+            continue
+        rows, index, column = name.split(".")
+        changed[rows] = tuple(
+            SimpleNamespace(**{**vars(row), column: value}) if row.index == index else row for row in changed[rows]
+        )
+    return SimpleNamespace(**changed)
 
 
 def read_inputs(fields, alternatives, typed):
@@ -222,13 +328,14 @@ def read_inputs(fields, alternatives, typed):
 
     Parameters
     ----------
-    fields : tuple of Field, Choice or Points
+    fields : tuple of Field, Choice, Points, Text or Rows
         In the order of the form.
     alternatives : tuple
         Groups of sets of field names, of which one set is used: the set that was typed,
         or the first.
-    typed : dict of str
-        Field name to text; a missing name or an empty text is a field left out.
+    typed : dict
+        Field name to text; a missing name or an empty text is a field left out. Rows are a
+        list of such dicts, a dict of them by index, or their JSON.
 
     Returns
     -------
@@ -240,19 +347,67 @@ def read_inputs(fields, alternatives, typed):
     InputProblems
         With every problem found.
     """
-    known = {one.name for one in fields}
-    problems = [FieldProblem(name, f"there is no such field here: the fields are {', '.join(one.name for one in fields)}") for name in typed if name not in known]
+    reader = _Reader()
+    names = [one.name for one in fields]
+    for name in typed:
+        if name not in names:
+            reader.problems.append(FieldProblem(name, f"there is no such field here: the fields are {', '.join(names)}"))
     by_name = {one.name: one for one in fields}
     unused, clashes = _unused(by_name, alternatives, typed)
-    problems += clashes
-    values, ends, understood = {}, {}, []
+    reader.problems += clashes
     for one in fields:
-        text = "" if one.name in unused else str(typed.get(one.name, ""))
+        if isinstance(one, Rows):
+            reader.read_rows(one, typed.get(one.name, []))
+        else:
+            reader.read_field(one, "" if one.name in unused else str(typed.get(one.name, "")), one.name in unused)
+    if reader.problems:
+        raise InputProblems(reader.problems)
+    return Inputs(SimpleNamespace(**reader.values), reader.ends, tuple(reader.understood), reader.labels)
+
+
+class _Reader:
+    """Reads field after field and keeps what it finds, problems too."""
+
+    def __init__(self):
+        self.values, self.ends, self.understood, self.labels, self.problems = {}, {}, [], {}, []
+
+    def read_field(self, one, text, unused):
+        found = self._read(one, text, unused, one.name)
+        if found is not None:
+            self.values[one.name] = found.value
+            self.understood.append(found)
+
+    def read_rows(self, rows, typed):
         try:
-            reading, how, basis = (None, "blank", "") if one.name in unused else one.read(text)
+            given = rows.read(typed)
         except FieldProblem as problem:
-            problems.append(problem)
-            continue
+            self.problems.append(problem)
+            return
+        self.values[rows.name] = tuple(self._row(rows, str(index), row) for index, row in given)
+
+    def _row(self, rows, index, typed):
+        columns = {one.name: one for one in rows.columns}
+        for name in typed:
+            if name not in columns:
+                self.problems.append(FieldProblem(f"{rows.name}.{index}.{name}", f"there is no such field in a {rows.one}: the fields are {', '.join(columns)}"))
+        found = [self._read(one, str(typed.get(one.name, "")), False, f"{rows.name}.{index}.{one.name}") for one in rows.columns]
+        values = {one.name: each.value if each else None for one, each in zip(rows.columns, found)}
+        title = str(values[rows.columns[0].name])
+        for one in rows.columns:
+            self.labels[f"{rows.name}.{index}.{one.name}"] = f"{title}: {_lower(one.label)}"
+        told = [f"{one.label} {str(typed[one.name]).strip()}" for one in rows.columns[1:] if str(typed.get(one.name, "")).strip()]
+        self.understood.append(Understood(f"{rows.name}.{index}", title, "", title, None, None, "given", "", "; ".join(told) or "all assumed"))
+        return SimpleNamespace(index=index, **values)
+
+    def _read(self, one, text, unused, name):
+        """Read one field; its problem, if any, is kept under the name it has on the form."""
+        self.labels[name] = one.label
+        try:
+            reader = one.settled(self.values) if isinstance(one, Field) else one
+            reading, how, basis = (None, "blank", "") if unused else reader.read(text)
+        except FieldProblem as problem:
+            self.problems.append(FieldProblem(name, problem.text))
+            return None
         likely, low, high, display = reading, None, None, ""
         if isinstance(reading, Reading):
             likely, low, high = reading
@@ -260,13 +415,9 @@ def read_inputs(fields, alternatives, typed):
             display = one.choices.get(reading, "")
         elif reading is not None:
             display = text.strip()
-        values[one.name] = likely
         if low is not None and high > low:
-            ends[one.name] = (low, high)
-        understood.append(Understood(one.name, one.label, one.unit, likely, low, high, how, basis, display))
-    if problems:
-        raise InputProblems(problems)
-    return Inputs(SimpleNamespace(**values), ends, tuple(understood))
+            self.ends[name] = (low, high)
+        return Understood(name, one.label, one.unit, likely, low, high, how, basis, display)
 
 
 def _unused(by_name, alternatives, typed):
@@ -284,6 +435,7 @@ def _unused(by_name, alternatives, typed):
 
 
 def _differs(one, typed):
+    """Whether a field was filled in by hand: the example's own text does not count."""
     text = str(typed.get(one.name, "")).strip()
     return bool(text) and text != one.shown and text != (one.default or "")
 

@@ -9,7 +9,7 @@ bibliography every source
 
 from markupsafe import Markup
 
-from calc.calculators.form import UNKNOWN, Choice
+from calc.calculators.form import UNKNOWN, Choice, Rows
 from calc.render import formula, svg, words
 from calc.result import LEVELS
 from calc.sources import SOURCES
@@ -39,7 +39,10 @@ def calculator(calculator, result, typed, id):
     unused = overruled(result, typed)
     fields = {one.more: Markup("") for one in calculator.fields}
     for one in calculator.fields:
-        fields[one.more] += _field(one, typed.get(one.name, ""), id, one.name in unused)
+        if isinstance(one, Rows):
+            fields[one.more] += _rows(one, typed.get(one.name, ()), id)
+        else:
+            fields[one.more] += _field(one, one.name, typed.get(one.name, ""), id, one.name in unused)
     return Markup(
         '<section class="calculator" id="{id}" data-calculator="{calculator}" aria-label="{title}" data-search-exclude>'
         '<div data-slot="stops">{stops}</div>'
@@ -73,7 +76,7 @@ def overruled(result, typed):
     list of str
         Field names.
     """
-    return [given.name for given in result.inputs if given.how == "blank" and typed.get(given.name, "").strip()]
+    return [given.name for given in result.inputs if given.how == "blank" and str(typed.get(given.name, "")).strip()]
 
 
 def slots(result, id):
@@ -116,10 +119,9 @@ def error_slots(calculator, problems, id):
     dict of str
         Slot name to HTML.
     """
-    labels = {one.name: one.label for one in calculator.fields}
     lines = Markup("").join(
-        Markup('<li><a href="#{}-{}" data-field="{}">{}</a>: {}</li>').format(id, problem.field, problem.field, labels[problem.field], problem.text)
-        if problem.field in labels
+        Markup('<li><a href="#{}-{}" data-field="{}">{}</a>: {}</li>').format(id, problem.field, problem.field, label, problem.text)
+        if (label := _label(calculator, problem.field))
         else Markup("<li>{}: {}</li>").format(problem.field, problem.text)
         for problem in problems
     )
@@ -131,18 +133,54 @@ def error_slots(calculator, problems, id):
     return found
 
 
+def _label(calculator, name):
+    """Words for a field, or for a field of a row; "" for a name that is neither."""
+    first, *rest = name.split(".")
+    one = next((one for one in calculator.fields if one.name == first), None)
+    if one is None or not rest:
+        return one.label if one else ""
+    column = next((column for column in one.columns if column.name == rest[-1]), None) if isinstance(one, Rows) else None
+    return f"{one.one.capitalize()} {int(rest[0]) + 1}, {column.label}" if column and rest[0].isdigit() else ""
+
+
 def _sentence(text):
     return text[:1].upper() + text[1:] + ("" if text.endswith((".", "?")) else ".")
 
 
-def _field(one, text, id, unused):
+def _rows(rows, typed, id):
+    """A list of like things: rows, a template for one more, and the buttons for both."""
+    written = Markup("").join(_row(rows, str(index), row, id) for index, row in enumerate(typed))
+    return Markup(
+        '<fieldset class="rows" data-rows="{name}"><legend>{label}</legend>{hint}<p class="error" data-slot="error-{name}"></p>'
+        '<div data-rows-list>{written}</div><template>{template}</template>'
+        '<button type="button" data-action="add-row">Add a {one}</button></fieldset>'
+    ).format(
+        name=rows.name, label=rows.label, hint=Markup('<p class="hint">{}</p>').format(rows.hint) if rows.hint else "",
+        written=written, template=_row(rows, "ROW", {}, id), one=rows.one,
+    )  # fmt: skip
+
+
+def _row(rows, index, typed, id):
+    fields = {one.more: Markup("") for one in rows.columns}
+    for one in rows.columns:
+        fields[one.more] += _field(one, f"{rows.name}.{index}.{one.name}", str(typed.get(one.name, one.default or "")), id, False)
+    remove = Markup('<button type="button" data-action="remove-row">Remove this {}</button>').format(rows.one)
+    rest = remove
+    if fields.get(True):
+        rest = Markup('<details class="more" id="{}-{}.{}-more"><summary>More about this {}</summary><div class="fields">{}</div>{}</details>').format(
+            id, rows.name, index, rows.one, fields[True], remove
+        )
+    return Markup('<div class="row" data-row="{}"><div class="fields">{}</div>{}</div>').format(index, fields[False], rest)
+
+
+def _field(one, name, text, id, unused):
     label = f"{one.label} ({one.unit})" if one.unit else one.label
-    here = f"{id}-{one.name}"
-    control = _select(one, text, here) if isinstance(one, Choice) else _input(one, text, here)
+    here = f"{id}-{name}"
+    control = _select(one, name, text, here) if isinstance(one, Choice) else _input(one, name, text, here)
     return Markup(
         '<div class="field"{unused}><label for="{here}">{label}</label>{hint}'
         '<p class="error" id="{here}-error" data-slot="error-{name}"></p>{control}</div>'
-    ).format(here=here, label=label, name=one.name, control=control, unused=Markup(" data-unused") if unused else "",
+    ).format(here=here, label=label, name=name, control=control, unused=Markup(" data-unused") if unused else "",
              hint=Markup('<p class="hint" id="{}-hint">{}</p>').format(here, one.hint) if one.hint else "")  # fmt: skip
 
 
@@ -150,27 +188,27 @@ def _described(one, here):
     return f"{here}-hint {here}-error" if one.hint else f"{here}-error"
 
 
-def _input(one, text, here):
+def _input(one, name, text, here):
     unknown = text == UNKNOWN
     box = Markup("")
     if one.unknown is not None:
         box = Markup('<label class="unknown"><input type="checkbox" name="{}.unknown"{}> I don’t know</label>').format(
-            one.name, Markup(" checked") if unknown else ""
+            name, Markup(" checked") if unknown else ""
         )
     mode = "decimal" if one.unit != "" or one.name in ("ripple", "power_factor") else "text"
     return Markup('<input id="{}" name="{}" type="text" inputmode="{}" value="{}" aria-describedby="{}">{}').format(
-        here, one.name, mode, "" if unknown else text, _described(one, here), box
+        here, name, mode, "" if unknown else text, _described(one, here), box
     )
 
 
-def _select(one, text, here):
+def _select(one, name, text, here):
     options = Markup("").join(
         Markup('<option value="{}"{}>{}</option>').format(value, Markup(" selected") if value == text else "", label)
         for value, label in one.choices.items()
     )
     if one.default is None:
         options = Markup('<option value="">choose…</option>') + options
-    return Markup('<select id="{}" name="{}" aria-describedby="{}">{}</select>').format(here, one.name, _described(one, here), options)
+    return Markup('<select id="{}" name="{}" aria-describedby="{}">{}</select>').format(here, name, _described(one, here), options)
 
 
 def stops(result):

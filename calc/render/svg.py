@@ -105,10 +105,12 @@ class _Plot:
             yield self._text(LEFT - 5, y + 4, f"{value:.10g}".replace("-", "−"), "end")
         yield self._text(2, self.top - 13, _axis_title(y_axis), "start", "axis-title")
         ticks = x_axis.ticks or [(value, f"{value:.10g}") for value in _round_ticks(x_axis.low, x_axis.high, 6)]
-        for value, words in ticks:
+        crowded = 7 * max(len(words) for _, words in ticks) > (WIDTH - LEFT - RIGHT) / len(ticks)
+        for place, (value, words) in enumerate(ticks):
             x, _ = self.at(value, y_axis.low)
-            yield Markup('<path class="axis" d="M{} {}v4"/>').format(x, self.floor)
-            yield self._text(x, self.floor + 16, words, self._anchor(value))
+            lower = 13 if crowded and place % 2 else 0  # every second name a line down
+            yield Markup('<path class="axis" d="M{} {}v{}"/>').format(x, self.floor, 4 + lower)
+            yield self._text(x, self.floor + 16 + lower, words, self._anchor(value))
         yield Markup('<path class="axis" d="M{} {}H{}"/>').format(LEFT, self.floor, WIDTH - RIGHT)
         yield self._text(WIDTH - RIGHT, self.floor + 32, _axis_title(x_axis), "end", "axis-title")
 

@@ -30,8 +30,8 @@ async function packedLibrary(nodeModules, whole, calc) {
   for (const file of ["compiling.py", "pack.py"]) {
     python.runPython(readFileSync(new URL(file, import.meta.url), "utf8"));
   }
-  python.globals.get("pack")("/calc", "/tmp/packed.zip");
-  return python.FS.readFile("/tmp/packed.zip");
+  python.globals.get("pack")("/calc", "/packed.zip");
+  return python.FS.readFile("/packed.zip");
 }
 
 // A module left out would otherwise be noticed only by a reader.
@@ -39,7 +39,7 @@ async function tryOut(nodeModules, library, output) {
   const file = join(output, "library.zip");
   writeFileSync(file, library);
   const python = await startPython(nodeModules, file);
-  python.runPython("from calc import browser\nbrowser.warm_up() if hasattr(browser, 'warm_up') else None");
+  python.runPython("from calc import browser\nbrowser.warm_up()");
   rmSync(file);
 }
 

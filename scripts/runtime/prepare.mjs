@@ -15,8 +15,8 @@ async function prepare(nodeModules, sitePackages, output) {
   python.mountNodeFS("/packages", sitePackages);
   python.runPython(readFileSync(new URL("compiling.py", import.meta.url), "utf8"));
   python.runPython(readFileSync(new URL("prepare.py", import.meta.url), "utf8"));
-  python.globals.get("prepare")("/lib/python314.zip", "/packages", "/tmp/library.zip");
-  writeFileSync(join(output, "library.zip"), python.FS.readFile("/tmp/library.zip"));
+  python.globals.get("prepare")("/lib/python314.zip", "/packages", "/library.zip");
+  writeFileSync(join(output, "library.zip"), python.FS.readFile("/library.zip"));
 }
 
 prepare(...process.argv.slice(2)).catch(endWithReason);

@@ -1,4 +1,7 @@
-"""Compiles the whole standard library and the packages that `calc` uses."""
+"""Compiles the whole standard library and the packages that `calc` uses.
+
+Runs after compiling.py in the same interpreter, and uses its functions.
+"""
 
 import pathlib
 import zipfile

@@ -4,6 +4,7 @@ import gzip
 import hashlib
 import io
 import json
+import re
 import subprocess
 import zipfile
 
@@ -100,6 +101,7 @@ def test_the_worker_is_one_classic_script(runtime, manifest, tmp_path):
     assert script.startswith("self.importScripts = undefined;")
     assert "import.meta" not in script
     assert "sourceMappingURL" not in script
+    assert not re.search(r"https?://[a-z]", script), "no address of another host"
     # Node.js takes a .cjs file for a classic script, in which `export` and `import.meta` are errors.
     file = tmp_path / "worker.cjs"
     file.write_text(script)
@@ -121,8 +123,8 @@ def test_a_module_becomes_classic():
 @pytest.mark.parametrize(
     ("source", "complaint"),
     [
-        ("let a=import.meta.url;export default _createPyodideModule;", '"import.meta.url" occurs 1 times'),
-        ("let a=import.meta.url;", '"export default _createPyodideModule;" occurs 0 times'),
+        ("let a=import.meta.url;export default _createPyodideModule;", 'import.meta.url occurs 1 times'),
+        ("let a=import.meta.url;", 'export default _createPyodideModule; occurs 0 times'),
     ],
 )
 def test_an_interpreter_that_looks_different_stops_the_build(source, complaint):

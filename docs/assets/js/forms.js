@@ -24,19 +24,38 @@
 
   function bind(section) {
     const form = section.querySelector("form");
-    const calculator = { section, form, asked: false, asking: false, start: texts(form) };
+    const rows = [...form.querySelectorAll("[data-rows-list]")].map((list) => [list, list.innerHTML]);
+    const calculator = { section, form, asked: false, asking: false, start: texts(form), rows };
     form.addEventListener("focusin", () => python.start(), { once: true });
     form.addEventListener("input", (event) => {
       untick(event.target);
       ask(calculator);
     });
     form.addEventListener("submit", (event) => event.preventDefault());
-    form.addEventListener("reset", () => window.setTimeout(() => ask(calculator)));
+    form.addEventListener("reset", () => {
+      for (const [list, html] of rows) list.innerHTML = html;
+      window.setTimeout(() => ask(calculator));
+    });
     form.addEventListener("click", (event) => {
+      if (event.target.dataset.action === "add-row") addRow(event.target.closest("[data-rows]")).querySelector("input").focus();
+      if (event.target.dataset.action === "remove-row") removeRow(calculator, event.target.closest("[data-row]"));
       if (event.target.dataset.action === "copy-address") copyAddress(event.target);
       if (event.target.dataset.field) focusField(event, form);
     });
     return calculator;
+  }
+
+  function addRow(rows, index = String(1 + Math.max(-1, ...[...rows.querySelectorAll("[data-row]")].map((row) => Number(row.dataset.row))))) {
+    const list = rows.querySelector("[data-rows-list]");
+    list.insertAdjacentHTML("beforeend", rows.querySelector("template").innerHTML.replaceAll("ROW", index));
+    return list.lastElementChild;
+  }
+
+  function removeRow(calculator, row) {
+    const next = row.nextElementSibling || row.previousElementSibling;
+    row.remove();
+    if (next) next.querySelector("input").focus();
+    ask(calculator);
   }
 
   // Someone who types a value does know it.
@@ -107,9 +126,22 @@
     for (const [id, query] of parts()) {
       const calculator = calculators.find(({ section }) => section.id === id);
       if (!calculator) continue;
-      for (const [name, text] of new URLSearchParams(query)) fill(calculator.form, name, text);
+      const texts = [...new URLSearchParams(query)];
+      makeRows(calculator.form, texts);
+      for (const [name, text] of texts) fill(calculator.form, name, text);
       calculator.section.scrollIntoView();
       ask(calculator);
+    }
+  }
+
+  // An address that names rows names all of them: NAME.INDEX.COLUMN.
+  function makeRows(form, texts) {
+    const named = texts.map(([name]) => name.split(".")).filter((parts) => parts.length === 3 && /^\d{1,4}$/.test(parts[1]));
+    for (const rows of form.querySelectorAll("[data-rows]")) {
+      const indices = new Set(named.filter(([name]) => name === rows.dataset.rows).map(([, index]) => index));
+      if (!indices.size) continue;
+      rows.querySelector("[data-rows-list]").innerHTML = "";
+      for (const index of indices) addRow(rows, index);
     }
   }
 

@@ -1,0 +1,261 @@
+"""load-list: what must run, and how much is that?
+
+Three sums that must not be mixed up: the energy of a day, the most that runs together, and
+the worst start on top of what already runs. Loads that share the word in `group` are never
+on together ("kettle or microwave"), so the list of combinations decides, not the list of
+appliances.
+"""
+
+from calc.calculators import losses
+from calc.calculators.calculator import Answer, Calculator
+from calc.calculators.form import Choice, Field, Rows, Text, Unknown
+from calc.errors import FieldProblem
+from calc.physics import inverter, load
+from calc.result import Axis, Figure, Series
+from calc.units import format_quantity as say
+from calc.units import restate_quantity as restate
+
+COOKING_EFFICIENCY = 0.62  # cooking power over input of a microwave oven, 0.55 to 0.70; common practice
+STARTING_POWER_FACTOR = 0.65  # of a motor while it starts, 0.5 to 0.8; common practice
+STANDBY_SHARE_TO_QUESTION = 0.25  # of the day's energy; common practice
+BARS = 6  # names that fit side by side under the figure on a phone
+
+LOADS = Rows(
+    "loads", "What must run", "load",
+    (
+        Text("name", "Name", default=None),
+        Field("power", "Power", "W", default=None, minimum="0 W", maximum="20 kW", above_minimum=True, tolerance="10 %",
+              basis="common practice: type plates and habits are good to about 10 %"),
+        Field("hours_per_day", "Hours a day", "h", default="1 h", minimum="0 h", maximum="24 h", tolerance="20 %",
+              basis="common practice: habits differ from day to day"),
+        Field("quantity", "How many", "", default="1", minimum="1", maximum="100"),
+        Text("group", "Never together", default=""),
+        Choice("supply", "Supply", {"ac": "mains, through the inverter", "dc": "straight from the battery"}, default="ac", more=True),
+        Choice("power_is", "The power is", {"input": "what it takes", "cooking": "a microwave oven's cooking power"}, default="input", more=True),
+        Field("duty", "Share of its hours it draws power", "", default="1", minimum="0", maximum="1", above_minimum=True, more=True,
+              unknown=Unknown("0.5", "0.3", "1", "common practice: a fridge or a thermostat")),
+        Field("power_factor", "Power factor", "", default="1", minimum="0.1", maximum="1", more=True,
+              unknown=Unknown("0.9", "0.6", "1", "common practice: 0.6 for a motor, 1 for heating")),
+        Field("starting_factor", "Starting current over running", "", default="1", minimum="1", maximum="15", more=True,
+              unknown=Unknown("5", "3", "8", "common practice for a fixed-speed compressor or pump"),
+              hint="1 for heating and electronics."),
+        Field("starting_power", "Starting power, if known", "W", minimum="0 W", maximum="60 kW", above_minimum=True, more=True),
+    ),
+    example=(
+        {"name": "kettle", "power": "1200 W", "hours_per_day": "0.2 h", "quantity": "1", "group": "hot"},
+        {"name": "microwave", "power": "700 W", "hours_per_day": "0.2 h", "quantity": "1", "group": "hot", "power_is": "cooking", "power_factor": "0.9"},
+        {"name": "fridge", "power": "90 W", "hours_per_day": "24 h", "quantity": "1", "duty": "0.35", "power_factor": "0.6", "starting_factor": "5"},
+        {"name": "laptop", "power": "45 W", "hours_per_day": "4 h", "quantity": "1", "power_factor": "0.9"},
+        {"name": "lights", "power": "5 W", "hours_per_day": "5 h", "quantity": "4", "supply": "dc"},
+    ),
+    hint="The watts that go in, not what comes out. The same word under \"never together\" in two loads: one or the other.",
+)  # fmt: skip
+
+FIELDS = (
+    LOADS,
+    losses.RATING,
+    Field("inverter_hours", "Hours a day the inverter is on", "h", default="24 h", minimum="0 h", maximum="24 h",
+          unknown=Unknown("24 h", "10 h", "24 h", "common practice: left on")),
+    *losses.FIELDS[1:],
+)  # fmt: skip
+
+ANSWERS = (
+    Answer("energy_total", "Energy from the battery a day", "Wh", main=True),
+    Answer("energy_standby", "Standby's part of it", "Wh", main=True),
+    Answer("power_running", "Most that runs together", "W", main=True),
+    Answer("apparent_power_starting", "Worst start, the rest running", "VA", main=True),
+    Answer("apparent_power_running", "Most that runs together, in volt-amps", "VA"),
+    Answer("power_starting", "Worst start, the rest running, in watts", "W"),
+    Answer("energy_ac", "Energy the AC loads use a day", "Wh"),
+    Answer("energy_dc", "Energy the DC loads use a day", "Wh"),
+    Answer("energy_loss", "Lost in conversion a day, without standby", "Wh"),
+    Answer("starts", "The worst start"),
+    Answer("largest", "The largest user of energy"),
+    Answer("largest_share", "Its share of the day", "%"),
+)
+
+
+def _check(v):
+    losses.check(v)
+    for row in v.loads:
+        if row.quantity != int(row.quantity):
+            raise FieldProblem(f"loads.{row.index}.quantity", "enter a whole number")
+        if row.supply == "dc" and row.group:
+            raise FieldProblem(f"loads.{row.index}.group", "a load straight from the battery is not part of the inverter's combinations: leave this blank")
+        if row.starting_power is not None and row.starting_power < _power(row):
+            raise FieldProblem(f"loads.{row.index}.starting_power", f"cannot lie below the {say(_power(row), 'W')} it takes when running")
+    if any(row.supply == "ac" for row in v.loads) and not v.inverter_hours:
+        raise FieldProblem("inverter_hours", "cannot be 0 while loads run through the inverter")
+
+
+def _power(row):
+    """Input power of one of them."""
+    return load.power_input_from_cooking(row.power, COOKING_EFFICIENCY) if row.power_is == "cooking" else row.power
+
+
+def _start(row):
+    """Real and apparent power of one of them while it starts."""
+    power, apparent = _power(row), load.apparent_power(_power(row), row.power_factor)
+    if row.starting_power is not None:
+        return row.starting_power, max(row.starting_power / STARTING_POWER_FACTOR, apparent)
+    if row.starting_factor == 1:
+        return power, apparent
+    starting = load.starting_apparent_power(apparent, row.starting_factor)
+    return max(starting * STARTING_POWER_FACTOR, power), starting
+
+
+def _together(rows):
+    """Most that runs together: everything without a group, and the largest of each group."""
+    alone = [row for row in rows if not row.group]
+    groups = {}
+    for row in rows:
+        if row.group:
+            groups.setdefault(row.group.lower(), []).append(row)
+    return (
+        sum(_most(alone, groups, lambda row: row.quantity * _power(row))),
+        sum(_most(alone, groups, lambda row: row.quantity * load.apparent_power(_power(row), row.power_factor))),
+    )
+
+
+def _most(alone, groups, size):
+    return [*(size(row) for row in alone), *(max(size(row) for row in rows) for rows in groups.values())]
+
+
+def _worst_start(rows):
+    """The start that asks for most volt-amps, with the rest of its combination running."""
+    worst = (0.0, 0.0, "none")
+    for row in rows:
+        rest = [other for other in rows if other is not row and not (row.group and other.group.lower() == row.group.lower())]
+        power, apparent = _together(rest)
+        own_power = _power(row)
+        start_power, start_apparent = _start(row)
+        others = row.quantity - 1
+        power += others * own_power + start_power
+        apparent += others * load.apparent_power(own_power, row.power_factor) + start_apparent
+        worst = max(worst, (apparent, power, row.name), key=lambda each: each[0])
+    return worst
+
+
+def _energy(v, row, a, b):
+    """Energy a day at the load, and from the battery."""
+    power = _power(row)
+    used = load.energy_of_use(power, row.duty, row.hours_per_day, row.quantity)
+    if row.supply == "dc":
+        return used, used
+    drawn = inverter.power_dc(power, row.power_factor, v.rating, 0.0, a, b)
+    return used, load.energy_of_use(drawn, row.duty, row.hours_per_day, row.quantity)
+
+
+def _evaluate(v):
+    a, b = losses.terms(v)
+    through = [row for row in v.loads if row.supply == "ac"]
+    energies = [(row, *_energy(v, row, a, b)) for row in v.loads]
+    energy_ac = sum(used for row, used, _ in energies if row.supply == "ac")
+    energy_dc = sum(used for row, used, _ in energies if row.supply == "dc")
+    drawn = sum(taken for _, _, taken in energies)
+    standby = v.standby_power * v.inverter_hours if through else 0.0
+    power, apparent = _together(through)
+    starting, starting_power, starts = _worst_start(through)
+    largest = max(energies, key=lambda each: each[2])
+    return {
+        "energy_total": drawn + standby,
+        "energy_standby": standby,
+        "power_running": power,
+        "apparent_power_starting": starting,
+        "apparent_power_running": apparent,
+        "power_starting": starting_power,
+        "energy_ac": energy_ac,
+        "energy_dc": energy_dc,
+        "energy_loss": drawn - energy_ac - energy_dc,
+        "starts": starts,
+        "largest": largest[0].name,
+        "largest_share": largest[2] / (drawn + standby) if drawn else None,
+    }
+
+
+def _explain(case):
+    v, o = case.values, case.outputs
+    through = [row for row in v.loads if row.supply == "ac"]
+    _work(case, through)
+    case.answer = f"The day takes {say(o.energy_total, 'Wh')} from the battery, {say(o.energy_standby, 'Wh', 2)} of it standby."
+    if through:
+        case.answer += (
+            f" At most {say(o.power_running, 'W')} run together; the worst start is {o.starts}, "
+            f"{say(o.apparent_power_starting, 'VA', 2)} with the rest running."
+        )
+    if o.apparent_power_running > v.rating:
+        case.find("above-rating", "stop", f"Together they need {say(o.apparent_power_running, 'VA')}, above the inverter's {restate(v.rating, 'VA')}. Put loads that can wait into one group, or choose a larger inverter.")
+    if o.energy_total and o.energy_standby > STANDBY_SHARE_TO_QUESTION * o.energy_total:
+        case.find("standby-large", "caution", f"Standby is {say(o.energy_standby / o.energy_total, '%', 2)} of the day: switch the inverter off when idle, or move what runs all day to DC.")
+    for row in v.loads:
+        if row.power_is == "cooking":
+            case.find("cooking-power", "note", f"{row.name}: {restate(row.power, 'W')} of cooking takes about {say(_power(row), 'W', 2)} from the socket. The plate on the back gives the input: enter that if you can.")
+    if any(row.starting_factor > 1 or row.starting_power is not None for row in through):
+        case.find("start-stalls", "note", "An inverter that cannot give the starting current lowers its voltage, and a motor then stalls instead of starting slowly. Start motors alone.")
+    case.find("sum-of-volt-amps", "note", f"Volt-amps are added plainly, the safe side: with sinusoidal currents it would be {say(_sinusoidal(through), 'VA')}.")
+
+
+def _sinusoidal(rows):
+    """Volt-amps of the largest combination if all currents were sinusoidal."""
+    alone = [row for row in rows if not row.group]
+    groups = {}
+    for row in rows:
+        if row.group:
+            groups.setdefault(row.group.lower(), []).append(row)
+    chosen = alone + [max(group, key=lambda row: row.quantity * _power(row) / row.power_factor) for group in groups.values()]
+    powers = [row.quantity * _power(row) for row in chosen]
+    reactive = [load.reactive_power(power, power / row.power_factor) for power, row in zip(powers, chosen)]
+    return load.apparent_power_of_sum(sum(powers), sum(reactive))
+
+
+def _work(case, through):
+    v, o = case.values, case.outputs
+    losses.explain(case)
+    a, b = losses.terms(v)
+    for row in v.loads:
+        symbol = f"E_{_symbol(row.name)}"
+        used, taken = _energy(v, row, a, b)
+        inputs = {"n": (row.quantity, ""), "P": (_power(row), "W"), "d": (row.duty, ""), "t": (row.hours_per_day, "h")}
+        if row.supply == "dc":
+            case.step(symbol, f"{row.name}, straight from the battery", "n*P*d*t", inputs, used, "Wh", "arithmetic")
+        else:
+            inputs |= {"a": (a, ""), "b": (b, ""), "PF": (row.power_factor, ""), "S_r": (v.rating, "VA")}
+            case.step(symbol, f"{row.name}, from the battery", "n*(a*P + b*(P/PF)**2/S_r)*d*t", inputs, taken, "Wh", "loss-model")
+    if through:
+        case.step("E_standby", "standby", "P_0*t_on", {"P_0": (v.standby_power, "W"), "t_on": (v.inverter_hours, "h")}, o.energy_standby, "Wh", "arithmetic")
+
+
+def _symbol(name):
+    return "".join(letter if letter.isascii() and letter.isalnum() else "_" for letter in name).strip("_") or "load"
+
+
+def _draw(case):
+    v, o = case.values, case.outputs
+    a, b = losses.terms(v)
+    parts = [(row.name, _energy(v, row, a, b)[1]) for row in v.loads]
+    if o.energy_standby:
+        parts.append(("standby", o.energy_standby))
+    parts.sort(key=lambda part: -part[1])
+    if len(parts) > BARS:
+        parts = [*parts[: BARS - 1], ("the rest", sum(energy for _, energy in parts[BARS - 1 :]))]
+    points = tuple((place, energy / 3600) for place, (_, energy) in enumerate(parts, 1))
+    ticks = tuple((place, name if len(name) <= 9 else name[:8] + "…") for place, (name, _) in enumerate(parts, 1))
+    return [Figure(
+        "Where the day's energy goes",
+        "Energy taken from the battery in a day, by appliance, with its share of the inverter's losses, and standby.",
+        Axis("", "", 0.4, len(parts) + 0.6, ticks), Axis("energy a day", "Wh", 0, 1.1 * max(y for _, y in points)),
+        (Series("energy", points, bars=True),),
+    )]  # fmt: skip
+
+
+CALCULATOR = Calculator(
+    id="load-list",
+    title="What must run, and how much is that?",
+    question="What do these appliances take in a day, at most together, and at the worst start?",
+    fields=FIELDS,
+    answers=ANSWERS,
+    evaluate=_evaluate,
+    check=_check,
+    explain=_explain,
+    draw=_draw,
+)
