@@ -1,0 +1,208 @@
+"""load-list: combinations, starts, and the day's energy, against sums worked by hand."""
+
+import json
+import subprocess
+import sys
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from calc.calculators import CALCULATORS
+from calc.calculators.calculator import run
+from calc.errors import FieldProblem, InputProblems
+from calc.units import from_si
+
+LOAD_LIST = CALCULATORS["load-list"]
+# Standby 20 W, a = 1.05, b = 0.06 for 2000 VA: the two efficiencies that belong to them.
+# Full load 2000/(20 + 2100 + 120) = 89.2857 %; peak 1/(1.05 + 2·√(0.01·0.06)) = 90.9996 %.
+INVERTER = {"rating": "2000 VA", "standby_power": "20 W", "efficiency_full": f"{100 * 2000 / 2240!r} %", "efficiency_peak": f"{100 / (1.05 + 2 * 0.0006**0.5)!r} %"}
+
+
+def answer(loads, **more):
+    return run(LOAD_LIST, {**INVERTER, "loads": loads, **more})
+
+
+def value(result, name):
+    output = result.output(name)
+    return output.value if isinstance(output.value, str) else from_si(output.value, output.unit)
+
+
+def row(name, power, **more):
+    return {"name": name, "power": power, **more}
+
+
+def test_kettle_or_microwave_counts_once():
+    """1200 W or 700/0.62 = 1129 W, and a lamp of 60 W: 1260 W, not 2389 W."""
+    loads = [
+        row("kettle", "1200 W", group="hot"),
+        row("microwave", "700 W", power_is="cooking", group="Hot"),
+        row("lamp", "60 W"),
+    ]
+    assert value(answer(loads), "power_running") == pytest.approx(1260)
+    apart = [{**load, "group": ""} for load in loads]
+    assert value(answer(apart), "power_running") == pytest.approx(1260 + 700 / 0.62)
+
+
+def test_watts_and_volt_amps_may_choose_different_members_of_a_group():
+    """Pump 500 W at 0.5 is 1000 VA; heater 800 W at 1 is 800 VA."""
+    result = answer([row("pump", "500 W", power_factor="0.5", group="x"), row("heater", "800 W", group="x")])
+    assert value(result, "power_running") == pytest.approx(800)
+    assert value(result, "apparent_power_running") == pytest.approx(1000)
+
+
+def test_the_worst_start_comes_on_top_of_the_rest_of_its_combination():
+    """Fridge 90 W at 0.6 is 150 VA; five times that is 750 VA, with the kettle's 1200 VA running: 1950 VA.
+    The kettle itself does not start: 1200 + 150 VA."""
+    result = answer([row("kettle", "1200 W"), row("fridge", "90 W", power_factor="0.6", starting_factor="5")])
+    assert value(result, "apparent_power_starting") == pytest.approx(1950)
+    assert value(result, "power_starting") == pytest.approx(1200 + 750 * 0.65)
+    assert value(result, "starts") == "fridge"
+
+
+def test_a_start_excludes_its_own_group_and_one_of_several_starts_at_a_time():
+    """Two pumps of 200 VA: one starts at 5 × 200 while the other runs; the heater of its group is off."""
+    loads = [
+        row("pump", "120 W", power_factor="0.6", starting_factor="5", quantity="2", group="water"),
+        row("heater", "900 W", group="water"),
+    ]
+    assert value(answer(loads), "apparent_power_starting") == pytest.approx(200 + 1000)
+
+
+def test_a_known_starting_power_is_used_at_a_motors_power_factor():
+    """600 W at 0.65 is 923 VA."""
+    result = answer([row("saw", "300 W", power_factor="0.7", starting_power="600 W")])
+    assert value(result, "power_starting") == pytest.approx(600)
+    assert value(result, "apparent_power_starting") == pytest.approx(600 / 0.65)
+
+
+def test_the_days_energy():
+    """45 W for 4 h: 4·(1.05·45 + 0.06·45²/2000) = 189.243 Wh; DC lights 4·5·5 = 100 Wh; standby 480 Wh."""
+    result = answer([row("laptop", "45 W", hours_per_day="4 h"), row("lights", "5 W", quantity="4", hours_per_day="5 h", supply="dc")])
+    assert value(result, "energy_ac") == pytest.approx(180)
+    assert value(result, "energy_dc") == pytest.approx(100)
+    assert value(result, "energy_standby") == pytest.approx(480)
+    assert value(result, "energy_total") == pytest.approx(189.243 + 100 + 480)
+    assert value(result, "energy_loss") == pytest.approx(9.243)
+    assert value(result, "largest") == "laptop"
+
+
+def test_a_fridge_draws_for_its_duty():
+    """90 W at 35 % for 24 h is 756 Wh."""
+    assert value(answer([row("fridge", "90 W", hours_per_day="24 h", duty="0.35")]), "energy_ac") == pytest.approx(756)
+
+
+def test_without_ac_loads_there_is_no_standby():
+    result = answer([row("lights", "20 W", supply="dc", hours_per_day="5 h")], inverter_hours="0")
+    assert value(result, "energy_total") == pytest.approx(100)
+    assert value(result, "power_running") == 0 and value(result, "starts") == "none"
+
+
+def test_every_row_takes_part_in_the_range():
+    """Two equal loads, each ± 10 %: the sum is ± 10 %/√2, and a named row moves it."""
+    result = answer([row("one", "500 W"), row("two", "500 W")])
+    total = result.output("power_running")
+    assert total.high - total.value == pytest.approx(1000 * 0.1 / 2**0.5, rel=0.02)
+    assert total.mover in ("one: power", "two: power")
+
+
+FINDINGS = {
+    "above-rating": ("stop", [row("kettle", "1800 W"), row("iron", "1000 W")]),
+    "standby-large": ("caution", [row("phone", "5 W")]),
+    "cooking-power": ("note", [row("microwave", "700 W", power_is="cooking")]),
+    "start-stalls": ("note", [row("pump", "200 W", starting_factor="4")]),
+    "sum-of-volt-amps": ("note", [row("lamp", "5 W")]),
+}
+
+
+@pytest.mark.parametrize("code", FINDINGS)
+def test_findings(code):
+    level, loads = FINDINGS[code]
+    assert [finding.level for finding in answer(loads).findings if finding.code == code] == [level]
+
+
+def test_findings_stay_away():
+    codes = {finding.code for finding in answer([row("heater", "1000 W", hours_per_day="5 h")]).findings}
+    assert codes == {"sum-of-volt-amps"}
+
+
+BAD = [
+    ([], "loads", "enter at least one load"),
+    ([row("", "100 W")], "loads.0.name", "enter name"),
+    ([row("x", "")], "loads.0.power", "enter power"),
+    ([row("x", "5 A")], "loads.0.power", 'this needs a power; "5 A" is a current'),
+    ([row("a", "5 W"), row("x", "5 W", power_factor="1.2")], "loads.1.power_factor", "must be between 0.1 and 1"),
+    ([row("x", "5 W", duty="0")], "loads.0.duty", "must be above 0"),
+    ([row("x", "5 W", hours_per_day="25 h")], "loads.0.hours_per_day", "must be between 0"),
+    ([row("x", "5 W", supply="gas")], "loads.0.supply", "choose ac, dc"),
+    ([row("x", "5 W", watts="5")], "loads.0.watts", "no such field in a load"),
+    ([row("x" * 81, "5 W")], "loads.0.name", "longer than 80"),
+    ([row("x", "5 W")] * 101, "loads", "101 rows: 100 are read at most"),
+    ("[{", "loads", "is not a JSON list"),
+    ("[5]", "loads", "must be a list"),
+]
+
+
+@pytest.mark.parametrize("loads, field, words", BAD)
+def test_bad_rows_are_named(loads, field, words):
+    with pytest.raises(InputProblems) as caught:
+        answer(loads)
+    assert [problem.field for problem in caught.value.problems] == [field]
+    assert words in caught.value.problems[0].text.replace("\u00a0", " ")
+
+
+CONTRADICTIONS = [
+    ([row("x", "5 W", quantity="1.5")], {}, "loads.0.quantity"),
+    ([row("x", "5 W", supply="dc", group="g")], {}, "loads.0.group"),
+    ([row("y", "1 W"), row("x", "50 W", starting_power="20 W")], {}, "loads.1.starting_power"),
+    ([row("x", "5 W")], {"inverter_hours": "0"}, "inverter_hours"),
+]
+
+
+@pytest.mark.parametrize("loads, more, field", CONTRADICTIONS)
+def test_contradictions_are_named(loads, more, field):
+    with pytest.raises(FieldProblem) as caught:
+        answer(loads, **more)
+    assert caught.value.field == field
+
+
+def test_every_row_has_its_own_error():
+    with pytest.raises(InputProblems) as caught:
+        answer([row("", "5 A"), row("ok", "5 W"), row("x", "-5 W")])
+    assert [problem.field for problem in caught.value.problems] == ["loads.0.name", "loads.0.power", "loads.2.power"]
+
+
+def test_at_the_terminal(tmp_path):
+    """Rows from a file, and one line for each field that cannot be used."""
+    file = tmp_path / "van.json"
+    file.write_text(json.dumps({"loads": [row("kettle", "1200 W")], "inverter_hours": 2}), "utf-8")
+    done = subprocess.run([sys.executable, "-m", "calc", "run", "load-list", "--input", file, "--json"], capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    assert json.loads(done.stdout)["outputs"]["energy_standby"]["value"] == pytest.approx(40)
+    file.write_text(json.dumps({"loads": [row("kettle", "12 V"), row("", "5")]}), "utf-8")
+    done = subprocess.run([sys.executable, "-m", "calc", "run", "load-list", "--input", file], capture_output=True, text=True)
+    assert done.returncode == 2 and done.stdout == ""
+    assert [line.split(":")[0] for line in done.stderr.splitlines()] == ["loads.0.power", "loads.1.name"]
+
+
+POWERS = st.floats(5, 1500).map(lambda power: f"{power:.1f} W")
+LOADS = st.lists(
+    st.fixed_dictionaries({"name": st.just("x"), "power": POWERS, "power_factor": st.sampled_from(["1", "0.6"]), "group": st.sampled_from(["", "a", "b"]), "starting_factor": st.sampled_from(["1", "4"])}),
+    min_size=1,
+    max_size=6,
+)
+
+
+@given(LOADS, POWERS, st.sampled_from(["", "a"]))
+def test_another_load_never_asks_for_less(loads, power, group):
+    before, after = answer(loads), answer([*loads, row("more", power, group=group)])
+    for name in ("energy_total", "power_running", "apparent_power_running", "apparent_power_starting"):
+        assert value(after, name) >= value(before, name) * (1 - 1e-12), name
+    assert value(after, "power_starting") > 0
+
+
+@given(LOADS)
+def test_a_start_is_never_below_running(loads):
+    result = answer(loads)
+    assert value(result, "apparent_power_starting") >= value(result, "apparent_power_running") * (1 - 1e-12) or any(load["group"] for load in loads)
+    assert value(result, "apparent_power_running") >= value(result, "power_running") * (1 - 1e-12)
