@@ -11,7 +11,8 @@ input CASE FIELD          one input, as typed in the case
 finding CASE CODE         the text of one finding
 table NAME                a published table
 sources                   the bibliography
-count calculators|tables  how many there are
+verification              every published check value beside ours
+count calculators|tables|checks  how many there are
 
 A case is `FILE/NAME`: the table NAME of `docs/cases/FILE.toml`, which names its
 calculator and what is typed; `example/ID` is a calculator's own example. Anything unknown
@@ -37,6 +38,7 @@ from calc.calculators.calculator import run  # noqa: E402
 from calc.errors import FieldProblem, InputProblems  # noqa: E402
 from calc.render import html, words  # noqa: E402
 from calc.sources import SOURCES  # noqa: E402
+from scripts import verification  # noqa: E402
 
 PIECE = re.compile(r"<!--\s*handbook:\s*(.*?)\s*-->", re.DOTALL)
 HOLDER = '<div class="piece" data-piece="{}"></div>'
@@ -186,10 +188,10 @@ def _sources():
 
 
 def _count(what):
-    counts = {"calculators": len(CALCULATORS), "tables": len(tables.names())}
+    counts = {"calculators": lambda: len(CALCULATORS), "tables": lambda: len(tables.names()), "checks": verification.count}
     if what not in counts:
         raise UnknownPiece(f'"{what}" cannot be counted')
-    return str(counts[what])
+    return str(counts[what]())
 
 
 BLOCKS = {
@@ -198,6 +200,7 @@ BLOCKS = {
     "figure": lambda case: html.figures(_case(case)[2], _id(case)),
     "table": _table,
     "sources": _sources,
+    "verification": verification.page,
 }
 INLINE = {
     "answer": lambda case: _case(case)[2].answer,

@@ -24,6 +24,8 @@ INPUTS = (
     "requirements-node.lock",
     "requirements.lock",
     "scripts",
+    "tests/calc/published.py",
+    "tests/checks",
 )
 
 

@@ -34,6 +34,17 @@ def load():
     return rows
 
 
+def title(file):
+    """The title of one file of check values."""
+    return tomllib.loads((FOLDER / file).read_text("utf-8"))["title"]
+
+
+def in_unit_of(text, value):
+    """An SI value in the unit of a printed one: ("0.554 Ω/km", 0.000554) → 0.554."""
+    _, unit = number_and_unit(text)
+    return float(value) / float(UNITS.Quantity(1.0, unit).to_base_units().magnitude)
+
+
 def number_and_unit(text):
     """ "0.554 Ω/km" → (0.554, Ω/km)."""
     number, _, unit = text.partition(" ")

@@ -22,6 +22,7 @@ SAMPLES = {
     "search_power": 3.0, "ambient": 35.0, "rise_allowed": 40.0, "rise_at_rating": 60.0, "current_rating": 200.0, "voltage": 12.2,
     "rest_voltages": [11.9, 12.06, 12.24, 12.65], "states_of_charge": [0.0, 0.25, 0.5, 1.0], "loads": [200.0, 1000.0, 2000.0],
     "efficiencies": [0.8, 0.9, 0.89], "weights": inverter.EURO_WEIGHTS,
+    "harmonics": [(3, 0.2), (5, 0.1)],
 }  # fmt: skip
 
 by_name = pytest.mark.parametrize("formula", PHYSICS.values(), ids=PHYSICS)

@@ -3,15 +3,18 @@
 Runs are short and the same every time, so that a failure is the code's and not the dice's.
 """
 
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 
 from calc.calculators import CALCULATORS
+from calc.calculators.calculator import run
 from calc.calculators.form import UNKNOWN, Choice, Points
+from calc.errors import FieldProblem, InputProblems
+from calc.units import from_si
 
-_SAME = {"derandomize": True, "database": None, "deadline": None, "suppress_health_check": list(HealthCheck)}
-few = settings(max_examples=40, **_SAME)
-many = settings(max_examples=150, **_SAME)
+_SAME = {"derandomize": True, "database": None, "deadline": None, "suppress_health_check": list(HealthCheck), "phases": [Phase.explicit, Phase.generate, Phase.shrink]}
+few = settings(max_examples=60, **_SAME)
+many = settings(max_examples=200, **_SAME)
 
 REALISTIC = {
     "voltage_open_circuit": (12.0, 13.4, "V"), "battery_resistance": (1.0, 15.0, "mΩ"), "power_ac": (5.0, 2000.0, "W"), "power_dc": (5.0, 2000.0, "W"),
@@ -20,15 +23,12 @@ REALISTIC = {
     "length_one_way": (0.2, 8.0, "m"), "conductor_temperature": (0.0, 90.0, "°C"), "battery_current_limit": (50.0, 300.0, "A"),
     "current_dc": (5.0, 300.0, "A"), "voltage_min": (9.0, 11.5, "V"), "ambient": (-10.0, 60.0, "°C"), "insulation": (90.0, 125.0, "°C"),
     "terminal_temperature": (70.0, 110.0, "°C"), "drop_limit": (1.0, 10.0, "%"), "bundle": (2.0, 2.0, ""), "search_power": (0.5, 5.0, "W"),
+    "hours_on": (2.0, 24.0, "h"), "hours_needed": (0.0, 2.0, "h"), "standby_current": (0.2, 4.0, "A"), "other_standby_power": (1.0, 30.0, "W"),
+    "load_duration": (0.1, 10.0, "s"), "cut_out_delay": (0.5, 10.0, "s"), "lock_out": (6.0, 9.0, "V"), "recovery": (11.8, 13.0, "V"),
 }  # fmt: skip
 """Ranges that mostly make an answer; a field not named here takes its own limits."""
 
 AREAS = ["10 mm²", "16 mm²", "25 mm²", "35 mm²", "50 mm²", "70 mm²", "95 mm²", "120 mm²", "4 AWG", "2 AWG", "1/0 AWG", "4/0 AWG"]
-
-
-def _limits(field):
-    low, high = field._limits
-    return (low, high if high is not None else low + 100.0, "")
 
 
 def texts(field):
@@ -39,23 +39,46 @@ def texts(field):
         return st.sampled_from(["10%:86%, 50%:91%, 100%:89%", "20%:88%; 100%:88%"])
     if field.name == "area":
         return st.sampled_from(AREAS)
-    if field.name in REALISTIC:
-        low, high, unit = REALISTIC[field.name]
-        numbers = st.floats(low, high).map(lambda number: f"{number:.4g} {unit}".strip())
-    else:
-        low, high, unit = _limits(field)
-        from calc.units import from_si
-
-        numbers = st.floats(low, high).map(lambda number: f"{from_si(number, field.unit):.4g} {field.unit}".strip())
-    ways = [numbers]
-    if field.unknown is not None:
-        ways.append(st.just(UNKNOWN))
-    return st.one_of(ways)
+    low, high, unit = REALISTIC.get(field.name) or (*(from_si(end, field.unit) for end in field._limits), field.unit)
+    numbers = st.floats(low, high).map(lambda number: f"{number:.4g} {unit}".strip())
+    return numbers if field.unknown is None else numbers | st.just(UNKNOWN)
 
 
-def valid(calculator, **fixed):
-    """Texts for some of a calculator's fields; those that must be given are always there."""
-    fields = CALCULATORS[calculator].fields
-    chosen = {field.name: texts(field) for field in fields if field.name not in fixed}
-    must = {field.name: chosen.pop(field.name) for field in fields if field.default is None and field.name not in fixed}
-    return st.fixed_dictionaries({**must, **{name: st.just(text) for name, text in fixed.items()}}, optional=chosen)
+@st.composite
+def valid(draw, calculator, **fixed):
+    """Texts for some of a calculator's fields, in one of the ways it can be asked."""
+    ask = CALCULATORS[calculator]
+    left_out, needed = set(), set()
+    for group in ask.alternatives:
+        used = next((way for way in group if set(way) & fixed.keys()), None) or draw(st.sampled_from(group))
+        left_out |= {name for way in group for name in way} - set(used)
+        needed |= set(used) if used is not group[0] else set()
+    fields = [one for one in ask.fields if one.name not in fixed and one.name not in left_out]
+    must = {one.name: texts(one) for one in fields if one.default is None or one.name in needed}
+    may = {one.name: texts(one) for one in fields if one.name not in must}
+    return {**draw(st.fixed_dictionaries(must, optional=may)), **fixed}
+
+
+def answered(calculator, typed):
+    """The answer, or None where what is typed is refused in the proper way."""
+    try:
+        return run(CALCULATORS[calculator], typed)
+    except (InputProblems, FieldProblem):
+        return None
+
+
+UNITS = ["", "A", "V", "W", "VA", "mΩ", "Ω", "m", "mm", "mm²", "mm2", "ft", "'", "AWG", "h", "s", "min", "Ah", "Wh", "°C", "K", "%", "kW", "MW", "nan", "²", "sq mm", "per cent", "day"]
+NUMBERS = ["0", "-1", "1", "2.5", "2,5", "1,200", "1.200,5", "1 200", "1'200", "1e9", "1e308", "1e-320", "12.", ".5", "00", "1/0", "−3", "nan", "inf", "∞", "٣", "½", "0x10", "1_000", "", "--5", "+7", "40", "90", "50"]
+
+
+def _joined(parts):
+    return "".join(parts)
+
+
+_pieces = st.tuples(st.sampled_from(NUMBERS), st.sampled_from(["", " ", "\u00a0"]), st.sampled_from(UNITS)).map(_joined)
+_ranges = st.tuples(_pieces, st.sampled_from([" ± ", "±", " to ", "-", " +/- ", " – "]), _pieces).map(_joined)
+anything = st.one_of(
+    _pieces, _pieces, _ranges, st.text(max_size=20), st.text(alphabet="0123456789 .,'-+±eE%/:;²Ωµ<>&\"AVWmh", max_size=16),
+    st.sampled_from([UNKNOWN, "yes", "trough", "awg", "10%:80%", "50%:91%, 100%:89%", "0:0", ":", "<script>alert(1)</script>", "a" * 300, "9" * 400, "\x00", "\ud800"]),
+)  # fmt: skip
+"""Any text at all, much of it nearly a quantity."""

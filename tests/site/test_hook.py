@@ -14,7 +14,7 @@ ROOT = Path(__file__).resolve().parents[2]
 @pytest.fixture
 def handbook(tmp_path):
     """A small handbook of its own, with the real hook and the real calculators."""
-    for folder in ("calc", "scripts"):
+    for folder in ("calc", "scripts", "tests"):
         shutil.copytree(ROOT / folder, tmp_path / folder, ignore=shutil.ignore_patterns("__pycache__"))
     (tmp_path / "build" / "runtime").mkdir(parents=True)
     shutil.copy(ROOT / "build" / "runtime" / "manifest.json", tmp_path / "build" / "runtime")
