@@ -11,8 +11,9 @@ from markupsafe import Markup, escape
 
 from calc.units import restate_quantity
 
-_GREEK = {"alpha": "α", "eta": "η", "rho": "ρ", "theta": "θ", "DeltaT": "ΔT", "Delta": "Δ"}
+_GREEK = {"alpha": "α", "eta": "η", "rho": "ρ", "theta": "θ", "tau": "τ", "pi": "π", "DeltaT": "ΔT", "Delta": "Δ"}
 _SIGNS = {ast.Add: " + ", ast.Sub: " − ", ast.Mult: "·", ast.Div: "/"}
+_ROOTS = {"sqrt": "√", "cbrt": "∛"}
 _RANK = {ast.Add: 1, ast.Sub: 1, ast.Mult: 2, ast.Div: 2, ast.USub: 3, ast.Pow: 4}
 
 
@@ -57,7 +58,7 @@ def _text(node, numbers):
     if isinstance(node, ast.Name):
         return numbers[node.id] if numbers else symbol_text(node.id)
     if isinstance(node, ast.Call):
-        return f"√({_text(node.args[0], numbers)})"
+        return f"{_ROOTS.get(node.func.id, node.func.id)}({', '.join(_text(argument, numbers) for argument in node.args)})"
     if isinstance(node, ast.UnaryOp):
         return "−" + _grouped_text(node.operand, _RANK[ast.USub], numbers)
     kind = type(node.op)
@@ -107,7 +108,7 @@ def to_mathml(symbol, formula):
     Markup
         A `math` element.
     """
-    return Markup("<math><mrow>{}<mo>=</mo>{}</mrow></math>").format(symbol_mathml(symbol), _mathml(parse(formula)))
+    return Markup('<math displaystyle="true"><mrow>{}<mo>=</mo>{}</mrow></math>').format(symbol_mathml(symbol), _mathml(parse(formula)))
 
 
 def _mathml(node):
@@ -116,7 +117,7 @@ def _mathml(node):
     if isinstance(node, ast.Name):
         return symbol_mathml(node.id)
     if isinstance(node, ast.Call):
-        return Markup("<msqrt>{}</msqrt>").format(_mathml(node.args[0]))
+        return _call_mathml(node)
     if isinstance(node, ast.UnaryOp):
         return Markup("<mrow><mo>−</mo>{}</mrow>").format(_grouped_mathml(node.operand, _RANK[ast.USub]))
     kind = type(node.op)
@@ -127,6 +128,16 @@ def _mathml(node):
     right_rank = _RANK[kind] + (kind is ast.Sub)
     sign = Markup("<mo>{}</mo>").format(_SIGNS[kind].strip())
     return Markup("<mrow>{}{}{}</mrow>").format(_grouped_mathml(node.left, _RANK[kind]), sign, _grouped_mathml(node.right, right_rank))
+
+
+def _call_mathml(node):
+    """A root is drawn as one; any other function is its name and its arguments in brackets."""
+    inside = Markup("<mo>,</mo>").join(map(_mathml, node.args))
+    if node.func.id == "sqrt":
+        return Markup("<msqrt>{}</msqrt>").format(inside)
+    if node.func.id == "cbrt":
+        return Markup("<mroot><mrow>{}</mrow><mn>3</mn></mroot>").format(inside)
+    return Markup("<mrow><mi>{}</mi><mo>(</mo>{}<mo>)</mo></mrow>").format(node.func.id, inside)
 
 
 def _grouped_mathml(node, rank):
