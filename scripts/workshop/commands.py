@@ -7,9 +7,10 @@ import sys
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 
+from .bundle import make_bundle
 from .console import Failure, say
 from .locks import make_locks
-from .machine import ensure_browser, offer_circuit_simulator
+from .machine import ensure_browser, offer_programs
 from .packages import SITE_LOCK, TEST_LOCK, ensure_packages
 from .places import HERE
 from .server import SiteServer, check_free
@@ -38,9 +39,12 @@ def build(arguments: Sequence[str]) -> int:
     parser = argparse.ArgumentParser(
         prog="build", description="Set up and build the site into site/ if anything changed."
     )
-    parser.parse_args(arguments)
+    parser.add_argument("--bundle", action="store_true", help="also make build/handbook-VERSION.zip, to be opened from disk")
+    options = parser.parse_args(arguments)
     with one_at_a_time(HERE):
         ensure_site(HERE)
+        if options.bundle:
+            print(make_bundle(HERE))
     return 0
 
 
@@ -50,7 +54,7 @@ def test(arguments: Sequence[str]) -> int:
         ensure_packages(HERE, SITE_LOCK)
         ensure_packages(HERE, TEST_LOCK)
         browser = ensure_browser(HERE)
-        offer_circuit_simulator(HERE)
+        offer_programs(HERE)
         ensure_site(HERE)
     say("Running the tests")
     os.chdir(HERE.root)

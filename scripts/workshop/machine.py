@@ -1,4 +1,4 @@
-"""Programs of the machine that the tests use: a browser, and a circuit simulator to compare with."""
+"""Programs of the machine that the tests use: browsers, and a circuit simulator to compare with."""
 
 import os
 import shutil
@@ -7,6 +7,9 @@ from pathlib import Path
 from .console import Failure, say
 from .places import Places
 from .programs import download_cause, run
+
+OFFERED = {"ngspice": "ngspice", "firefox-esr": "firefox-esr", "WebKitWebDriver": "webkit2gtk-driver", "Xvfb": "xvfb"}
+"""Program looked for, and the Debian package that brings it."""
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
 
@@ -40,11 +43,11 @@ def ensure_browser(places: Places) -> str:
     return ""
 
 
-def offer_circuit_simulator(places: Places) -> None:
-    """Install ngspice where that is easy; the tests that compare with it say so when it is missing."""
-    if shutil.which("ngspice") or not _may_use_apt():
-        return
-    _apt_install(places, "ngspice")
+def offer_programs(places: Places) -> None:
+    """Install what more tests can use where that is easy; a test says so when its program is missing."""
+    for program, package in OFFERED.items():
+        if not shutil.which(program) and _may_use_apt():
+            _apt_install(places, package)
 
 
 def _may_use_apt() -> bool:

@@ -74,10 +74,12 @@ def test_a_browser_from_debian_is_used(bare, monkeypatch):
     assert [command[2] for command in bare] == ["update", "install"]
 
 
-def test_a_missing_simulator_stops_nothing(bare, monkeypatch, capsys):
-    machine.offer_circuit_simulator(HERE)
+def test_a_missing_program_stops_nothing(bare, monkeypatch, capsys):
+    machine.offer_programs(HERE)
     assert bare == []
     monkeypatch.setattr(machine, "_may_use_apt", lambda: True)
-    machine.offer_circuit_simulator(HERE)
-    assert len(bare) == 1
-    assert "The Debian package ngspice could not be installed" in capsys.readouterr().err
+    machine.offer_programs(HERE)
+    assert len(bare) == len(machine.OFFERED)
+    told = capsys.readouterr().err
+    for package in ("ngspice", "firefox-esr", "webkit2gtk-driver", "xvfb"):
+        assert f"The Debian package {package} could not be installed" in told

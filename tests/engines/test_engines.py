@@ -1,0 +1,61 @@
+"""Firefox and WebKit: the page answers, in the same words as this Python, and says why when it cannot."""
+
+import json
+
+import pytest
+
+from calc.browser import answer, flat
+from calc.calculators import CALCULATORS
+from tests.engines import drivers
+
+MISSING = drivers.missing()
+
+
+@pytest.fixture(
+    scope="module",
+    params=[pytest.param(name, marks=pytest.mark.skipif(name in MISSING, reason=MISSING.get(name, ""))) for name in drivers.ENGINES],
+)
+def engine(request):
+    """One browser of each engine for all tests of this file."""
+    browser = drivers.ENGINES[request.param]()
+    yield browser
+    browser.close()
+    assert browser.trouble == []
+
+
+def test_a_form_answers(engine, site_url):
+    engine.open(f"{site_url}calculators/standby.html")
+    engine.evaluate(
+        "(() => { const input = document.querySelector('#standby-standby_power'); input.value = '7 W';"
+        " input.dispatchEvent(new Event('input', { bubbles: true })); })()"
+    )
+    start = CALCULATORS["standby"].shown()
+    told = json.loads(answer(json.dumps({"calculator": "standby", "id": "standby", "values": {**start, "standby_power": "7 W"}, "start": start})))
+    sentence = told["slots"]["answer"].removeprefix('<p class="sentence">').removesuffix("</p>")
+    engine.wait(f"document.querySelector('#standby .sentence').innerHTML.replaceAll('&nbsp;', '\\u00a0') === {json.dumps(sentence)}")
+    engine.wait("location.hash === '#standby?standby_power=7+W'")
+
+
+def test_the_same_words_as_this_python(engine, site_url):
+    """Every calculator's example, and one refusal each."""
+    engine.open(f"{site_url}calculators/standby.html")
+    requests = []
+    for id, calculator in CALCULATORS.items():
+        start = flat(calculator.shown())
+        for values in (start, {**start, next(iter(start)): "12 <b>"}):
+            requests.append(json.dumps({"calculator": id, "id": id, "values": values, "start": start}))
+    told = engine.evaluate(f"Promise.all({json.dumps(requests)}.map((each) => Handbook.python.ask(each)))")
+    assert [json.loads(one) for one in told] == [json.loads(answer(one)) for one in requests]
+
+
+def test_a_bad_entry_stands_at_its_field(engine, site_url):
+    engine.open(f"{site_url}calculators/supply-path.html#supply-path?power_ac=12+A")
+    engine.wait("document.querySelector('#supply-path-power_ac-error').textContent.includes('is a current')")
+    assert engine.evaluate("document.querySelector('#supply-path-power_ac').value") == "12 A"
+    assert engine.evaluate("document.querySelector('#supply-path-power_ac').getAttribute('aria-invalid')") == "true"
+
+
+def test_nothing_is_asked_of_another_host(engine, site_url):
+    engine.open(f"{site_url}cases/camp-kitchen.html")
+    asked = engine.evaluate("performance.getEntriesByType('resource').map((each) => each.name)")
+    assert asked and all(name.startswith((site_url, f"blob:{site_url}")) for name in asked if not name.startswith("data:"))
