@@ -13,6 +13,7 @@ from calc.calculators.calculator import run
 from calc.calculators.form import Choice, Rows
 from calc.errors import FieldProblem, InputProblems
 from calc.render import text
+from calc.units import printable
 
 USAGE_ERROR = 2
 
@@ -40,7 +41,13 @@ def main(arguments=None):
     answer.add_argument("values", nargs="*", metavar="field=value")
     answer.add_argument("--input", metavar="FILE", help="a JSON file of field names and values; - for standard input")
     answer.add_argument("--json", action="store_true", help="print one JSON object instead of a sheet")
-    options = parser.parse_args(arguments)
+    for stream in (sys.stdout, sys.stderr):  # a terminal without these signs shows "?" in their place
+        stream.reconfigure(errors="replace")
+    options, rest = parser.parse_known_args(arguments)
+    if any(word.startswith("-") for word in rest) or (rest and options.command != "run"):
+        parser.error(f"cannot use {' '.join(rest)}")
+    if rest:  # values may stand on either side of the options
+        options.values += rest
     try:
         return {"list": _list, "show": _show, "run": _run}[options.command](options)
     except _Refused as refused:
@@ -106,7 +113,7 @@ def _run(options):
         name, equals, value = pair.partition("=")
         if not equals:
             raise _Refused(f'"{pair}" is not a field: write field=value, for example {calculator.fields[0].name}="{calculator.fields[0].shown}"')
-        typed[name.strip()] = value
+        typed[printable(name.strip())] = printable(value)
     try:
         result = run(calculator, typed)
     except InputProblems as problems:
@@ -126,6 +133,8 @@ def _from_file(name):
         values = json.loads(content)
     except json.JSONDecodeError as error:
         raise _Refused(f"{name}: is not JSON: {error.msg} in line {error.lineno}, column {error.colno}") from None
+    except (RecursionError, ValueError):
+        raise _Refused(f"{name}: is not JSON this can read: it is nested too deep, or a number has too many digits") from None
     if not isinstance(values, dict) or not all(isinstance(value, (str, int, float, list)) for value in values.values()):
         raise _Refused(f'{name}: must hold one object of field names and values, for example {{"power_ac": "1200 W"}}')
     return {field: value if isinstance(value, list) else str(value) for field, value in values.items()}

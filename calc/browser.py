@@ -12,6 +12,7 @@ from calc.calculators.calculator import run
 from calc.calculators.form import UNKNOWN
 from calc.errors import FieldProblem, InputProblems
 from calc.render import html
+from calc.units import printable
 
 
 def answer(request):
@@ -68,7 +69,7 @@ def answer(request):
 def _without_ticks(values):
     """Fold a ticked "I don't know" into its field."""
     ticked = {name.removesuffix(".unknown") for name in values if name.endswith(".unknown")}
-    return {name: UNKNOWN if name in ticked else text for name, text in values.items() if not name.endswith(".unknown")}
+    return {printable(name): UNKNOWN if name in ticked else printable(text) for name, text in values.items() if not name.endswith(".unknown")}
 
 
 def _changed(texts, start):

@@ -39,6 +39,9 @@ class Output:
     mover: str = ""  # label of the input that moves it most
     main: bool = False  # shown large, beside the answer
     display: str = ""  # words that replace the number, for a choice or a size
+    per_day: bool = False  # an amount of every day: `--json` says so in the unit
+    quiet: bool = False  # left out of the lists where there is no value
+    figures: int = 3  # significant figures shown
 
 
 @dataclass(frozen=True)

@@ -52,9 +52,12 @@ _SPELLINGS = {
     "hours": "h", "hrs": "h", "minutes": "min", "mins": "min", "seconds": "s", "secs": "s",
     "days": "day", "sq mm": "mm²", "mm^2": "mm²", "sqmm": "mm²", "square mm": "mm²",
     "mm sq": "mm²", "square millimetres": "mm²", "cm2": "cm**2", "m2": "m**2",
+    "m3/h": "m³/h", "m^3/h": "m³/h", "cubic metres an hour": "m³/h", "cfm": "ft³/min",
     "c": "°C", "ºc": "°C", "deg c": "°C", "degrees c": "°C", "celsius": "°C", "degrees": "deg", "°": "deg",
     "amp hours": "Ah", "amp-hours": "Ah", "watt hours": "Wh", "watt-hours": "Wh",
+    "a2s": "A²·s", "a²s": "A²·s", "a^2s": "A²·s", "ka2s": "kA²·s", "ka²s": "kA²·s",
     "percent": "%", "per cent": "%", "pc": "%",
+    "wh/day": "Wh", "kwh/day": "kWh", "wh a day": "Wh", "kwh a day": "kWh", "wh per day": "Wh", "kwh per day": "kWh",
     "h/day": "h", "hours/day": "h", "hours a day": "h", "h a day": "h", "hours per day": "h",
 }
 
@@ -68,10 +71,13 @@ _KINDS = [
     ("V", "a voltage"), ("A", "a current"), ("W", "a power"), ("Ω", "a resistance"),
     ("m", "a length"), ("mm²", "a cross-section"), ("h", "a time"), ("Ah", "a charge"),
     ("Wh", "an energy"), ("K", "a temperature"), ("Hz", "a frequency"), ("kg", "a mass"),
+    ("m³/h", "an airflow"), ("F", "a capacitance"),
 ]
 
+_SMALLEST = 1e-12  # in SI units: nothing here is measured below it, and its digits would fill a line
+
 _AWG = re.compile(r"^(?:awg\s*)?#?\s*(\d{1,2}(?:\s*/\s*0)?|0{1,4})\s*(?:awg|gauge|ga)?$", re.IGNORECASE)
-_NUMBER = re.compile(r"[+\-]?(?:\d[\d\s.,'’]*|[.,]\d+)(?:e[+\-]?\d+)?", re.IGNORECASE)
+_NUMBER = re.compile(r"[+\-]?(?:\d(?:[\d.,]|[\s'’](?=\d))*|[.,]\d+)(?:e[+\-]?\d+)?", re.IGNORECASE)
 _WHITE = dict.fromkeys(map(ord, "\u00a0\u2007\u2009\u202f\u200b\ufeff"), " ")
 
 
@@ -147,7 +153,15 @@ def read_quantity(text, unit):
     UnitProblem
         With what is wrong and what to enter.
     """
-    plain = _plain(text)
+    reading = _read(_plain(text), unit)
+    if not all(math.isfinite(end) for end in reading if end is not None):
+        raise UnitProblem(f'"{_short(text)}" is too large to be a quantity: enter a smaller number')
+    if any(end is not None and 0 < abs(end) < _SMALLEST for end in reading):
+        raise UnitProblem(f'"{_short(text)}" is too small to be a quantity: enter 0 or a larger number')
+    return reading
+
+
+def _read(plain, unit):
     if not plain:
         raise UnitProblem(f"enter {_kind_of(unit)}")
     if unit == "mm²" and (area := _read_awg(plain)) is not None:
@@ -180,6 +194,10 @@ def _read_spread(centre, spread, unit):
 
 
 def _read_between(low_text, high_text, unit):
+    if unit == "mm²" and (end := _read_awg(high_text)) is not None:
+        start = _read_awg(low_text)  # the unit said once holds for both sizes, and thick AWG has the small number
+        low, high = sorted((_read_awg(f"{low_text} AWG") if start is None else start, end))
+        return Reading((low + high) / 2, low, high)
     if not _split(low_text)[1]:
         low_text = f"{low_text} {_split(high_text)[1]}"
     low, high = _read_single(low_text, unit), _read_single(high_text, unit)
@@ -196,9 +214,11 @@ def _read_single(text, unit, difference=False):
     typed = typed or unit
     if not typed:
         return number
-    found = _find_unit(typed)
+    found = _find_unit("mm" if unit == "mm²" and re.fullmatch(r"mm (auto|automotive)", typed, re.IGNORECASE) else typed)
     if found is None:
         raise UnitProblem(f'"{_short(typed)}" is not a unit known here: enter {_kind_of(unit)}{" in " + unit if unit else ""}')
+    if unit == "W" and typed.lower().replace("-", "").replace(" ", "").endswith(("va", "voltamps", "voltamperes")):
+        raise UnitProblem(f'this needs real power in W; "{_short(text)}" is apparent power: multiply it by the power factor')
     if registry.get_dimensionality(found) != registry.get_dimensionality(_unit(unit)):
         raise UnitProblem(_wrong_kind(text, found, unit))
     if not unit and typed == "%":
@@ -264,11 +284,11 @@ def _find_unit(typed):
     """The registry unit a person meant, or None."""
     lower = typed.lower()
     in_other_case = [name for name in _IN_ANY_CASE if name.lower() == lower]
-    for candidate in (typed, _SPELLINGS.get(lower), *in_other_case):
+    for candidate in (_SPELLINGS.get(lower), typed, *in_other_case):
         try:
-            if candidate and re.fullmatch(r"[^\W\d][\w²]*(\*\*2)?|%|°C", candidate):
+            if candidate and re.fullmatch(r"[^\W\d]\w*(\*\*2)?([/·][^\W\d]\w*)*|%|°C", candidate):
                 return _unit(candidate)
-        except pint.errors.UndefinedUnitError:
+        except (pint.errors.UndefinedUnitError, ValueError):  # ValueError: "nan" is a number to pint
             pass
     return None
 
@@ -424,9 +444,25 @@ def restate_quantity(value, unit):
     return f"{number}\u00a0{unit}" if unit else number
 
 
+def printable(text):
+    """Text that every output can encode: half characters, as broken input brings them, become "?".
+
+    Parameters
+    ----------
+    text : str
+        Any text.
+
+    Returns
+    -------
+    str
+        The same without lone surrogates.
+    """
+    return text.encode("utf-8", "replace").decode("utf-8")
+
+
 def _plain(text):
     """Fold the spaces, minus signs and superscripts that keyboards and copied text bring."""
-    text = str(text).translate(_WHITE).replace("−", "-").replace("–-", "-").replace("μ", "µ").replace("Ω", "Ω")
+    text = printable(str(text)).translate(_WHITE).replace("−", "-").replace("–-", "-").replace("μ", "µ").replace("Ω", "Ω")
     return re.sub(r"\s+", " ", text).strip()
 
 

@@ -10,6 +10,7 @@ value CASE OUTPUT         one number; `low`, `high` or `range` may follow
 input CASE FIELD          one input, as typed in the case
 finding CASE CODE         the text of one finding
 table NAME                a published table
+questions                 every calculator by group, with a link
 sources                   the bibliography
 verification              every published check value beside ours
 count calculators|tables|checks  how many there are
@@ -33,7 +34,7 @@ ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
 from calc import tables  # noqa: E402
-from calc.calculators import CALCULATORS  # noqa: E402
+from calc.calculators import CALCULATORS, GROUPS  # noqa: E402
 from calc.calculators.calculator import run  # noqa: E402
 from calc.errors import FieldProblem, InputProblems  # noqa: E402
 from calc.render import html, words  # noqa: E402
@@ -91,7 +92,7 @@ def on_page_content(content, page, config, files):
     places = " ".join(
         f'data-{name}="{get_relative_url("assets/runtime/" + runtime[name], page.url)}"' for name in ("worker", "wasm", "stdlib")
     )
-    return f'{content}\n<div id="runtime" hidden {places}></div>'
+    return f'{content}\n<div id="python-runtime" hidden {places}></div>'
 
 
 def _piece(name, arguments):
@@ -159,7 +160,7 @@ def _value(case, output, which="likely"):
     ends = {"low": found.low, "high": found.high, "likely": found.value}
     if which not in ends:
         raise UnknownPiece(f'"{which}" is not low, high, likely or range')
-    return words.quantity(ends[which], found.unit) if not isinstance(ends[which], str) else words.output_value(found)
+    return words.quantity(ends[which], found.unit, found.figures) if not isinstance(ends[which], str) else words.output_value(found)
 
 
 def _input(case, field):
@@ -183,6 +184,11 @@ def _table(name):
     return html.data_table(tables.load(name))
 
 
+def _questions():
+    """Every question by group; only for a page in the folder of the calculators."""
+    return html.questions({name: [module.CALCULATOR for module in modules] for name, modules in GROUPS.items()})
+
+
 def _sources():
     return html.bibliography(SOURCES.values())
 
@@ -199,6 +205,7 @@ BLOCKS = {
     "example": lambda case: html.example(_case(case)[2], _id(case)),
     "figure": lambda case: html.figures(_case(case)[2], _id(case)),
     "table": _table,
+    "questions": _questions,
     "sources": _sources,
     "verification": verification.page,
 }

@@ -64,7 +64,8 @@ class Trouble:
 
     def __init__(self, context: BrowserContext, origin: str):
         self.lines: list[str] = []
-        self.origin = origin
+        # A blob of a page opened from disk has no origin.
+        self.own = (origin, "blob:null/" if origin.startswith("file:") else f"blob:{origin}", "data:")
         context.on("console", self._hear)
         context.on("weberror", lambda error: self.lines.append(f"uncaught: {error.error}"))
         context.on("request", self._check_origin)
@@ -75,7 +76,7 @@ class Trouble:
             self.lines.append(f"console: {message.text} ({message.location['url']})")
 
     def _check_origin(self, request: Request) -> None:
-        if not request.url.startswith((self.origin, f"blob:{self.origin}", "data:")):
+        if not request.url.startswith(self.own):
             self.lines.append(f"another origin: {request.url}")
 
     def _check_failure(self, request: Request) -> None:

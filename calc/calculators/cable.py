@@ -110,6 +110,7 @@ def check_area(field, area, kind):
     raise FieldProblem(field, f"cable is not made in {format_quantity(area, 'mm²')} here: enter {words}")
 
 
+@cache
 def awg_name(area):
     """AWG size of a cross-section, for example "2 AWG", or None.
 
@@ -129,6 +130,7 @@ def awg_name(area):
     return None
 
 
+@cache
 def size_name(area):
     """A cross-section as a person says it: "35 mm²", or "2 AWG (33.6 mm²)".
 

@@ -21,8 +21,11 @@ from calc.sources import SOURCES
 class Answer:
     """One output a calculator declares.
 
-    `stepped` ones take standard sizes only; `most` gives, from the input values, a bound
-    the output cannot pass, for example an inverter's rating.
+    `stepped` ones take standard sizes only; `per_day` ones are an amount of every day; `least` and `most` give, from the input values,
+    bounds the output cannot pass, for example an inverter's rating. A `quiet` one stays out
+    of the lists where there is nothing to give, for example the current of a fifth battery.
+    `figures` is how many significant figures are shown. A `signed` one is a difference that
+    may lie on either side of nothing: its range is never combined as ratios.
     """
 
     name: str
@@ -31,7 +34,12 @@ class Answer:
     main: bool = False
     stepped: bool = False
     choices: dict = field(default_factory=dict)
+    least: Callable | None = None
     most: Callable | None = None
+    per_day: bool = False
+    quiet: bool = False
+    figures: int = 3
+    signed: bool = False
 
 
 @dataclass(frozen=True)
@@ -184,7 +192,7 @@ def _only_used(inputs, asked):
 
 def _output(answer, value, low, high, mover):
     display = answer.choices.get(value, "") if isinstance(value, str) else ""
-    return Output(answer.name, answer.label, answer.unit, value, low, high, mover, answer.main, display)
+    return Output(answer.name, answer.label, answer.unit, value, low, high, mover, answer.main, display, answer.per_day, answer.quiet, answer.figures)
 
 
 def _sources(case):
@@ -226,15 +234,16 @@ def _spans(calculator, inputs, outputs):
     return {
         answer.name: _bounded(
             _span(answer, outputs[answer.name], [(label, [end[answer.name] for end in pair]) for label, pair in shifted]),
+            answer.least and answer.least(inputs.values),
             answer.most and answer.most(inputs.values),
         )
         for answer in calculator.answers
     }
 
 
-def _bounded(span, most):
+def _bounded(span, least, most):
     low, high, mover = span
-    return low, high if most is None or high is None else min(high, most), mover
+    return low if least is None or low is None else max(low, least), high if most is None or high is None else min(high, most), mover
 
 
 def _span(answer, likely, shifted):
@@ -251,7 +260,7 @@ def _span(answer, likely, shifted):
         missing_above = any(len(values) < 2 for _, values in seen)
         return min(every), None if missing_above else max(every), mover
     every = [value for _, values in seen for value in values]
-    as_ratio = likely > 0 and all(value > 0 for value in every)
+    as_ratio = not answer.signed and likely > 0 and all(value > 0 for value in every)
     down = up = 0.0
     open_low = open_high = False
     for _, values in seen:
@@ -259,6 +268,7 @@ def _span(answer, likely, shifted):
         down = math.hypot(down, min([0.0, *shifts]))
         up = math.hypot(up, max([0.0, *shifts]))
         if len(values) < 2:  # nothing to compute at one end: that side is open
-            open_low, open_high = (True, open_high) if not values or values[0] > likely else (open_low, True)
+            open_low = open_low or not values or values[0] >= likely
+            open_high = open_high or not values or values[0] <= likely
     low, high = (likely * math.exp(-down), likely * math.exp(up)) if as_ratio else (likely - down, likely + up)
     return None if open_low else low, None if open_high else high, mover

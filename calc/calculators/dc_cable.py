@@ -6,35 +6,17 @@ the rule that applies where the reader is).
 """
 
 from dataclasses import replace
-from functools import cache
 
-from calc import tables
-from calc.calculators import cable, losses
+from calc.calculators import ampacity, cable, losses
 from calc.calculators.calculator import Answer, Calculator
-from calc.calculators.form import Choice, Field, Unknown
+from calc.calculators.form import Field
 from calc.errors import FieldProblem
 from calc.physics import circuit, conductor
 from calc.result import Axis, Figure, Level, Mark, Series
 from calc.units import format_quantity as say
 from calc.units import restate_quantity as restate
 
-AMBIENT_OF_TABLES = 30.0  # °C, in 33 CFR 183.425 Table 5 and in BS 7671 alike
-ENGINE_SPACE_AMBIENT = 50.0  # °C, 33 CFR 183.425 Table 5 note 1
-ENGINE_SPACE_FACTOR_105 = 0.85  # 33 CFR 183.425 Table 5 note 1; the other columns follow the square law
 CURRENT_TO_QUESTION = 200.0  # A continuous at 12 V; common practice
-
-RULES = {
-    "us-boats-33-cfr-183": "United States boats with petrol inboard engines: 33 CFR 183.425",
-    "bs-7671-flexible": "BS 7671 Table 4F2A: 90 °C flexible, two cables touching",
-    "bs-7671-clipped": "BS 7671 Table 4E1A: 90 °C, clipped to a surface",
-    "bs-7671-conduit": "BS 7671 Table 4E1A: 90 °C, in conduit",
-    "bs-7671-rubber": "BS 7671 Table 4F1A: 60 °C rubber flexible",
-    "iso-13297-boats": "ISO 13297 boats: this handbook does not hold the table",
-}
-_BS_TABLES = {
-    "bs-7671-flexible": "4F2A", "bs-7671-clipped": "4E1A method C",
-    "bs-7671-conduit": "4E1A method B", "bs-7671-rubber": "4F1A",
-}  # fmt: skip
 
 FIELDS = (
     Field(
@@ -44,31 +26,17 @@ FIELDS = (
     ),
     cable.LENGTH_ONE_WAY,
     Field("voltage_nominal", "Nominal voltage", "V", default="12 V", minimum="6 V", maximum="60 V"),
-    Choice(
-        "rule", "Whose rule for heat", RULES, default=None, example="bs-7671-flexible",
-        hint="What a cable may carry differs by country, vehicle and boat: choose the rule that applies to you.",
-    ),
-    Field("drop_limit", "Largest voltage drop", "%", default="3 %", minimum="0.1 %", maximum="20 %",
-          hint="3 % for feeders and vital equipment, 10 % elsewhere (ISO 10133, ABYC E-11)."),
-    Field("area", "Cable to check, if you have one", "mm²", minimum="0.5 mm²", maximum="120 mm²",
+    ampacity.RULE,
+    ampacity.DROP_LIMIT,
+    Field("area", "Cable to check, if you have one", "mm²", minimum="0.5 mm²", maximum="120 mm²", exact=True,
           hint="Leave blank to be given a size."),
-    Field("insulation", "Insulation's temperature rating", "°C", default="90 °C", minimum="60 °C", maximum="200 °C",
-          unknown=Unknown("60 °C", "60 °C", "60 °C", "common practice: unmarked cable counts as 60 °C"),
-          hint="Printed on the cable.", more=True),
-    Field("terminal_temperature", "Temperature rating of lugs and terminals", "°C", default="75 °C", minimum="50 °C", maximum="200 °C",
-          unknown=Unknown("60 °C", "60 °C", "75 °C", "common practice: 60 to 75 °C parts"),
-          hint="Lugs, fuse holders and the inverter's studs: usually 60 to 75 °C.", more=True),
-    Field("ambient", "Temperature around the cable", "°C", default="30 °C", minimum="-40 °C", maximum="120 °C",
-          tolerance="5 °C", basis="common practice", unknown=Unknown("40 °C", "30 °C", "50 °C", "common practice: a closed locker in summer"), more=True),
-    Choice("engine_space", "Runs through an engine space", {"no": "no", "yes": "yes"}, default="no", more=True),
-    Field("bundle", "Loaded conductors bundled together", "", default="2", minimum="2", maximum="100",
-          hint="2 is this cable's own out and back.", more=True),
+    ampacity.INSULATION,
+    ampacity.TERMINAL_TEMPERATURE,
+    ampacity.AMBIENT,
+    ampacity.ENGINE_SPACE,
+    ampacity.BUNDLE,
     cable.CONDUCTOR,
-    Field(
-        "ripple", "Ripple of the DC current", "", default="unknown", minimum="0", maximum="1.5",
-        unknown=Unknown("0.8", "0", "0.8", "common practice: 0.8 for a simple input; heat is judged at the bad end"),
-        hint="Amplitude over mean. It heats the cable but does not show on a DC clamp.", more=True,
-    ),
+    ampacity.RIPPLE,
     Field("power_ac", "AC power, in place of the current", "W", minimum="0 W", maximum="60 kW", above_minimum=True, tolerance="5 %",
           basis="common practice: type plates are good to about 5 %", hint="Then the lowest voltage and the inverter's losses count.", more=True),
     Field("voltage_min", "Lowest voltage the inverter works at", "V", minimum="5 V", maximum="60 V",
@@ -113,77 +81,14 @@ def _check(v):
             raise FieldProblem("voltage_min", "enter the inverter's cut-out voltage: there the current is highest")
         if v.power_ac / v.power_factor > v.rating * (1 + 1e-9):
             raise FieldProblem("power_ac", f"{say(v.power_ac / v.power_factor, 'VA')} is above the inverter's {restate(v.rating, 'VA')} continuous: enter less, or a larger rating")
+        if v.voltage_min > v.voltage_nominal:
+            raise FieldProblem("voltage_min", f"cannot lie above the nominal {restate(v.voltage_nominal, 'V')}: enter the inverter's cut-out")
         losses.check(v)
-    if v.bundle != int(v.bundle):
-        raise FieldProblem("bundle", "enter a whole number of conductors")
+    elif v.current_dc is None:
+        raise FieldProblem("power_ac", "enter the AC power that goes with the lowest voltage, or leave that blank and give the current")
     cable.check_area("area", v.area, v.conductor)
-    wanted = {"bs-7671-rubber": 60.0}.get(v.rule, 90.0) if v.rule in _BS_TABLES else 60.0
-    if v.insulation < wanted:
-        raise FieldProblem("insulation", f"the table of that rule is for insulation of {wanted:.0f} °C and above: choose another rule, or another cable")
-    limit = min(v.insulation, v.terminal_temperature)
-    if _ambient(v) >= limit:
-        part = "insulation" if v.insulation <= v.terminal_temperature else "terminal_temperature"
-        raise FieldProblem("engine_space" if v.engine_space == "yes" else "ambient",
-                           f"at {_ambient(v):.0f} °C around it nothing is left of {part.replace('_', ' ')} {limit:.0f} °C: enter a cooler place, or better parts")  # fmt: skip
-
-
-def _ambient(v):
-    return max(v.ambient, ENGINE_SPACE_AMBIENT) if v.engine_space == "yes" else v.ambient
-
-
-@cache
-def _ratings(rule, insulation):
-    """(area, tabulated current) thin to thick, and the insulation temperature they stand for."""
-    if rule in _BS_TABLES:
-        rows = [row for row in tables.load("ampacity_bs_7671").values if row["table"] == _BS_TABLES[rule]]
-        return tuple((row["area"], row["current"]) for row in rows), rows[0]["insulation"]
-    if rule == "us-boats-33-cfr-183":
-        table = tables.load("ampacity_33_cfr_183_425").values
-        column = max(row["insulation"] for row in table if row["insulation"] <= insulation)
-        return tuple((row["awg"], row["current"]) for row in table if row["insulation"] == column), column
-    return (), insulation
-
-
-def _tabulated(v, area):
-    """Largest listed size not above this one and its tabulated current; None below the table."""
-    rows, _ = _ratings(v.rule, v.insulation)
-    return max((row for row in rows if row[0] <= area * 1.004), default=None)
-
-
-def _bundle_factor(v):
-    """33 CFR bundles count from 50 V; the BS 7671 grouping table is not held (see `_stops`)."""
-    if v.rule != "us-boats-33-cfr-183" or v.voltage_nominal < 50 or v.bundle < 3:
-        return 1.0
-    table = tables.load("bundle_33_cfr_183_425").values
-    return [row["factor"] for row in table if row["conductors_from"] <= v.bundle][-1]
-
-
-def _ampacity(v, area):
-    """Heating current a size may carry here, and the current and rise its temperature follows."""
-    row = _tabulated(v, area)
-    if row is None:
-        return None, None, None
-    _, rated = _ratings(v.rule, v.insulation)
-    rise_rated = rated - AMBIENT_OF_TABLES
-    around = max(_ambient(v), AMBIENT_OF_TABLES)
-    current = row[1] * _bundle_factor(v)
-    allowed = current * conductor.ambient_factor(rated - around, rise_rated)
-    if v.engine_space == "yes" and rated == 105 and around == ENGINE_SPACE_AMBIENT:
-        allowed = current * ENGINE_SPACE_FACTOR_105
-    if v.terminal_temperature < rated:
-        allowed = min(allowed, conductor.current_for_temperature(v.terminal_temperature - around, rise_rated, current))
-    return allowed, current, rise_rated
-
-
-def _run(v, kind, area, current, heating):
-    """Everything about one size of one kind: (ampacity, temperature, resistance, drop as a share)."""
-    allowed, rated_current, rise = _ampacity(v, area)
-    limit = min(v.insulation, v.terminal_temperature)
-    warm = limit if allowed is None else conductor.conductor_temperature(_ambient(v), rise, heating, rated_current)
-    per_length = cable.resistance_per_length(area, kind)
-    # Above its rating a conductor's temperature is only a verdict; copper at the limit sets the drop.
-    resistance = conductor.resistance_loop(per_length, v.length_one_way, min(warm, limit) - 20.0, conductor.TEMPERATURE_COEFFICIENT_COPPER)
-    return allowed, warm, resistance, conductor.voltage_drop(current, resistance) / v.voltage_nominal
+    ampacity.check(v)
+    ampacity.check_area("area", v)
 
 
 def _currents(v):
@@ -191,35 +96,21 @@ def _currents(v):
     return current, circuit.current_rms(current, v.ripple)
 
 
-def _smallest(v, kind, current, heating):
-    """Smallest standard sizes of one kind: for the drop, for the heat, for both."""
-    for_drop = for_heat = None
-    for area, _ in cable.sizes(kind):
-        allowed, _, _, drop = _run(v, kind, area, current, heating)
-        if for_drop is None and drop <= v.drop_limit:
-            for_drop = area
-        if for_heat is None and allowed is not None and allowed >= heating:
-            for_heat = area
-        if for_drop is not None and for_heat is not None:
-            return for_drop, for_heat, max(for_drop, for_heat)
-    return for_drop, for_heat, None
-
-
 def _evaluate(v):
     current, heating = _currents(v)
     metric = "class-5" if v.conductor == "awg" else v.conductor
-    for_drop, for_heat, chosen = _smallest(v, v.conductor, current, heating)
+    for_drop, for_heat, chosen = ampacity.smallest(v, v.conductor, current, heating)
     out = dict.fromkeys(answer.name for answer in ANSWERS)
     out |= {
         "area_for_drop": for_drop,
         "area_for_heat": for_heat,
         "area_chosen": chosen,
-        "area_chosen_metric": chosen if v.conductor == metric else _smallest(v, metric, current, heating)[2],
-        "area_chosen_awg": chosen if v.conductor == "awg" else _smallest(v, "awg", current, heating)[2],
+        "area_chosen_metric": chosen if v.conductor == metric else ampacity.smallest(v, metric, current, heating)[2],
+        "area_chosen_awg": chosen if v.conductor == "awg" else ampacity.smallest(v, "awg", current, heating)[2],
         "current_dc": current,
         "current_rms": heating,
     }
-    if not _size_allowed(v):
+    if not ampacity.size_allowed(v):
         return out | dict.fromkeys(("area_for_heat", "area_chosen", "area_chosen_metric", "area_chosen_awg")) | {"verdict": "no-size"}
     used = v.area if v.area is not None else chosen
     if used is None:
@@ -228,13 +119,13 @@ def _evaluate(v):
 
 
 def _of_size(v, used, current, heating):
-    allowed, warm, resistance, drop = _run(v, v.conductor, used, current, heating)
+    allowed, warm, resistance, drop = ampacity.run_of(v, v.conductor, used, current, heating)
     verdict = "sized" if v.area is None else "fits"
     if drop > v.drop_limit * (1 + 1e-9):
         verdict = "drops-too-much"
     if allowed is None or heating > allowed * (1 + 1e-9):
         verdict = "too-hot"
-    limit = min(v.insulation, v.terminal_temperature)
+    limit = ampacity.temperature_limit(v)
     hot = conductor.resistance_loop(cable.resistance_per_length(used, v.conductor), v.length_one_way, limit - 20.0, conductor.TEMPERATURE_COEFFICIENT_COPPER)
     for_heat = None if allowed is None else allowed * current / heating
     return {
@@ -248,15 +139,6 @@ def _of_size(v, used, current, heating):
         "length_one_way_max": v.length_one_way * v.drop_limit / drop,
         "current_max": None if for_heat is None else min(for_heat, v.drop_limit * v.voltage_nominal / hot),
     }
-
-
-def _size_allowed(v):
-    """A size rests only on tables that were read."""
-    return v.rule != "iso-13297-boats" and not _bundle_unknown(v)
-
-
-def _bundle_unknown(v):
-    return v.rule in _BS_TABLES and v.bundle > 2
 
 
 def _explain(case):
@@ -277,13 +159,15 @@ def _work(case):
     if used is None or o.resistance_loop is None:
         return
     _work_heat(case, used)
-    limit = min(v.insulation, v.terminal_temperature)
+    limit = ampacity.temperature_limit(v)
     warm = limit if o.conductor_temperature is None else min(o.conductor_temperature, limit)
+    # Past its rating the temperature is only a verdict: the copper is taken at the most it may reach.
+    at = "T" if warm == o.conductor_temperature else "T_most"
     source, clause = cable.source_of(used, v.conductor)
     case.step(
-        "R", f"{cable.size_name(used)}, both ways, warm", "R_20*(1 + alpha_20*(T - T_20))*2*L",
+        "R", f"{cable.size_name(used)}, both ways, warm", f"R_20*(1 + alpha_20*({at} - T_20))*2*L",
         {"R_20": (cable.resistance_per_length(used, v.conductor), "Ω/km"), "alpha_20": (conductor.TEMPERATURE_COEFFICIENT_COPPER, "1/K"),
-         "T": (warm, "°C"), "T_20": (20.0, "°C"), "L": (v.length_one_way, "m")}, o.resistance_loop, "mΩ", source, clause,
+         at: (warm, "°C"), "T_20": (20.0, "°C"), "L": (v.length_one_way, "m")}, o.resistance_loop, "mΩ", source, clause,
     )  # fmt: skip
     case.step("U", "voltage drop", "I*R", {"I": (o.current_dc, "A"), "R": (o.resistance_loop, "mΩ")}, o.voltage_drop, "V", "ohm")
     case.step("u", "drop of nominal", "U/V_nominal", {"U": (o.voltage_drop, "V"), "V_nominal": (v.voltage_nominal, "V")}, o.drop, "%", "drop-limits")
@@ -295,31 +179,18 @@ def _work_heat(case, used):
     v, o = case.values, case.outputs
     if o.ampacity is None:
         return
-    _, current, rise = _ampacity(v, used)
-    row = f"table row {cable.size_name(_tabulated(v, used)[0])}"
-    source = "bs7671" if v.rule in _BS_TABLES else "cfr33"
-    clause = _BS_TABLES.get(v.rule, "Table 5")
-    around = max(_ambient(v), AMBIENT_OF_TABLES)
-    _, rated = _ratings(v.rule, v.insulation)
-    allowed_limit = min(rated, v.terminal_temperature)
-    published = v.engine_space == "yes" and rated == 105 and o.ampacity == current * ENGINE_SPACE_FACTOR_105
-    if published:
-        case.step("I_allowed", f"what it may carry in an engine space, {row}", "I_table*f_engine", {"I_table": (current, "A"), "f_engine": (ENGINE_SPACE_FACTOR_105, "")}, o.ampacity, "A", "cfr33", "Table 5 note 1")
-    else:
-        case.step(
-            "I_allowed", f"what it may carry here, {row}", "I_table*sqrt((T_limit - T_around)/DeltaT_table)",
-            {"I_table": (current, "A"), "T_limit": (allowed_limit, "°C"), "T_around": (around, "°C"), "DeltaT_table": (rise, "K")}, o.ampacity, "A", source, clause,
-        )  # fmt: skip
+    ampacity.explain_ampacity(case, used, o.ampacity)
+    _, current, rise = ampacity.ampacity(v, used)
     case.step(
         "T", "conductor temperature", "T_ambient + DeltaT_table*(I_rms/I_table)**2",
-        {"T_ambient": (_ambient(v), "°C"), "DeltaT_table": (rise, "K"), "I_rms": (o.current_rms, "A"), "I_table": (current, "A")},
+        {"T_ambient": (ampacity.ambient_of(v), "°C"), "DeltaT_table": (rise, "K"), "I_rms": (o.current_rms, "A"), "I_table": (current, "A")},
         o.conductor_temperature, "°C", "square-law",
     )  # fmt: skip
 
 
 def _judge(case):
     v, o = case.values, case.outputs
-    limit = min(v.insulation, v.terminal_temperature)
+    limit = ampacity.temperature_limit(v)
     length = restate(v.length_one_way, "m")
     if o.verdict == "no-size":
         _stop_without_size(case)
@@ -356,18 +227,15 @@ def _stop_without_size(case):
     v, o = case.values, case.outputs
     for_drop = f"For the drop alone {cable.size_name(o.area_for_drop)} is enough" if o.area_for_drop is not None else "No size here meets the drop"
     case.answer = f"No size is given. {for_drop}; what the heat needs has to be looked up."
-    if v.rule == "iso-13297-boats":
-        text = "This handbook does not hold the current table of ISO 13297, and a size from memory is no size. Ask the boat's builder or surveyor for the table's value at your insulation, and whether the cable passes an engine space."
-    else:
-        text = "Cables grouped with others need BS 7671's grouping factors, which this handbook does not hold. Separate this cable from the others, or ask an electrician for the factor."
-    case.find("size-not-held", "stop", text)
+    case.find("size-not-held", "stop", ampacity.why_no_size(v))
 
 
 def _advise(case):
     v, o = case.values, case.outputs
     if o.current_dc > CURRENT_TO_QUESTION and v.voltage_nominal < 20:
         case.find("current-high", "caution", f"{say(o.current_dc, 'A')} continuous at 12 V is a lot for cable, joints and fuse: 24 or 48 V halves or quarters it.")
-    if o.verdict == "sized" and (case.high("area_chosen") is None or case.high("area_chosen") > o.area_chosen):
+    used = v.area if v.area is not None else o.area_chosen
+    if o.verdict in ("sized", "fits") and (case.high("area_chosen") is None or case.high("area_chosen") > used):
         bigger = "no size here" if case.high("area_chosen") is None else cable.size_name(case.high("area_chosen"))
         case.find("size-close", "caution", f"It is close: with the inputs at their bad end, {bigger} would be needed.")
     if v.rule == "us-boats-33-cfr-183":
@@ -386,7 +254,7 @@ def _draw(case):
     v, o = case.values, case.outputs
     every, good, ceiling = [], [], 3.0 * v.drop_limit
     for area, _ in cable.sizes(v.conductor):
-        allowed, _, _, drop = _run(v, v.conductor, area, o.current_dc, o.current_rms)
+        allowed, _, _, drop = ampacity.run_of(v, v.conductor, area, o.current_dc, o.current_rms)
         if drop > ceiling:
             continue
         every.append((area * 1e6, drop * 100))

@@ -18,6 +18,9 @@ from calc.units import Reading, UnitProblem, read_number, read_quantity, restate
 UNKNOWN = "unknown"
 """What is typed, or ticked, for "I don't know"."""
 
+LONG_LIST = 20
+"""More answers than this are not all named in an error."""
+
 
 @dataclass(frozen=True)
 class Unknown:
@@ -51,6 +54,8 @@ class Field:
         Stands in for "I don't know".
     more : bool
         Stands behind "more about your system".
+    exact : bool
+        One value, no range: a size that is made or not.
     by, variants : str, dict
         Name of an earlier choice, and for each of its answers the field to read in place
         of this one: what stands in for "I don't know" about a battery goes by its chemistry.
@@ -69,6 +74,7 @@ class Field:
     basis: str = ""
     unknown: Unknown | None = None
     more: bool = False
+    exact: bool = False
     by: str = ""
     variants: dict = field(default_factory=dict)
 
@@ -109,6 +115,8 @@ class Field:
             reading = self._parse(text)
         except UnitProblem as problem:
             raise FieldProblem(self.name, str(problem)) from None
+        if self.exact and reading.low is not None:
+            raise FieldProblem(self.name, "enter one value here, not a range")
         self._check_limits(text, reading)
         if reading.low is None:
             return self._with_tolerance(reading), how, self.basis
@@ -187,15 +195,19 @@ class Choice:
         for value, words in self.choices.items():
             if folded == value.lower() or typed.lower() == words.lower():
                 return value, "default" if value == self.default else "given", ""
-        raise FieldProblem(self.name, f'"{typed[:40]}" is not one of the answers: choose {self._offer()}')
+        raise FieldProblem(self.name, f'"{typed[:40]}" is not one of the answers: choose {self._offer(folded)}')
 
-    def _offer(self):
-        return ", ".join(self.choices)
+    def _offer(self, typed=""):
+        """The answers; of a long list those that begin like what was typed, or its first few."""
+        if len(self.choices) <= LONG_LIST:
+            return ", ".join(self.choices)
+        near = [value for value in self.choices if typed and value.startswith(typed[:3])] or list(self.choices)
+        return f"{', '.join(near[:LONG_LIST])}; there are {len(self.choices)} in all"
 
 
 @dataclass(frozen=True)
 class Points(Field):
-    """Pairs such as "10 %:80 %, 50 %:91 %": shares of the rating (or watts) with an efficiency."""
+    """Pairs such as "10 %:86 %, 50 %:91 %": shares of the rating (or watts) with an efficiency."""
 
     def read(self, text):
         """Turn typed text into (pairs, how, basis); a load is (value, is_share)."""
@@ -205,13 +217,28 @@ class Points(Field):
         for part in text.replace(";", ",").split(","):
             load, colon, efficiency = part.partition(":")
             if not colon:
-                raise FieldProblem(self.name, f'"{part.strip()[:40]}" is not a pair: enter load:efficiency, for example 10%:80%, 50%:91%, 100%:89%')
+                raise FieldProblem(self.name, f'"{part.strip()[:40]}" is not a pair: enter load:efficiency, for example 10%:86%, 50%:91%, 100%:89%')
             try:
                 share = load.strip().endswith("%")
                 pairs.append(((read_quantity(load, "%" if share else "W").likely, share), read_quantity(efficiency, "%").likely))
             except UnitProblem as problem:
                 raise FieldProblem(self.name, f'in "{part.strip()[:40]}": {problem}') from None
         return tuple(pairs), "given", ""
+
+
+@dataclass(frozen=True)
+class Accuracy(Field):
+    """How far off an instrument may be: for a typed 3 % the likely error is none, the range 3 % either way."""
+
+    def read(self, text):
+        """Turn typed text into (Reading of the error, how, basis); raises FieldProblem."""
+        reading, how, basis = super().read(text)
+        if reading is None:
+            return reading, how, basis
+        if how != "unknown" and reading.low is not None:
+            raise FieldProblem(self.name, "enter one figure: how far off either way")
+        size = reading.likely if reading.high is None else reading.high
+        return Reading(0.0, -size, size), how, basis or "as stated"
 
 
 @dataclass(frozen=True)
@@ -414,7 +441,7 @@ class _Reader:
         elif isinstance(one, Choice):
             display = one.choices.get(reading, "")
         elif reading is not None:
-            display = text.strip()
+            display = text.strip() or one.default
         if low is not None and high > low:
             self.ends[name] = (low, high)
         return Understood(name, one.label, one.unit, likely, low, high, how, basis, display)

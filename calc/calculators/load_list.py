@@ -60,15 +60,15 @@ FIELDS = (
 )  # fmt: skip
 
 ANSWERS = (
-    Answer("energy_total", "Energy from the battery a day", "Wh", main=True),
-    Answer("energy_standby", "Standby's part of it", "Wh", main=True),
+    Answer("energy_total", "Energy from the battery a day", "Wh", main=True, per_day=True),
+    Answer("energy_standby", "Standby's part of it", "Wh", main=True, per_day=True),
     Answer("power_running", "Most that runs together", "W", main=True),
     Answer("apparent_power_starting", "Worst start, the rest running", "VA", main=True),
     Answer("apparent_power_running", "Most that runs together, in volt-amps", "VA"),
     Answer("power_starting", "Worst start, the rest running, in watts", "W"),
-    Answer("energy_ac", "Energy the AC loads use a day", "Wh"),
-    Answer("energy_dc", "Energy the DC loads use a day", "Wh"),
-    Answer("energy_loss", "Lost in conversion a day, without standby", "Wh"),
+    Answer("energy_ac", "Energy the AC loads use a day", "Wh", per_day=True),
+    Answer("energy_dc", "Energy the DC loads use a day", "Wh", per_day=True),
+    Answer("energy_loss", "Lost in conversion a day, without standby", "Wh", per_day=True),
     Answer("starts", "The worst start"),
     Answer("largest", "The largest user of energy"),
     Answer("largest_share", "Its share of the day", "%"),

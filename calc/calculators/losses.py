@@ -32,7 +32,7 @@ EFFICIENCY_PEAK = Field(
 )  # fmt: skip
 POINTS = Points(
     "points", "Efficiency points, in place of the two efficiencies", default="",
-    hint="Load:efficiency pairs, such as 10%:80%, 50%:91%, 100%:89%.", more=True,
+    hint="Load:efficiency pairs, such as 10%:86%, 50%:91%, 100%:89%.", more=True,
 )  # fmt: skip
 POWER_FACTOR = Field(
     "power_factor", "Power factor of the load", "", default="1", minimum="0.1", maximum="1",
@@ -99,7 +99,7 @@ def _check_points(v):
         if not 0.05 <= eta <= 0.995:
             raise FieldProblem("points", "each efficiency must be between 5 % and 99.5 %")
     if len({load * (v.rating if share else 1) for (load, share), _ in v.points}) < 2:
-        raise FieldProblem("points", "enter at least two different loads, for example 10%:80%, 100%:89%")
+        raise FieldProblem("points", "enter at least two different loads, for example 10%:86%, 100%:89%")
     loads = [load * v.rating if share else load for (load, share), _ in v.points]
     a, b = inverter.loss_terms_from_points(v.standby_power, v.rating, loads, [eta for _, eta in v.points])
     if a < 1 - 1e-9 or b < -1e-9:

@@ -18,7 +18,7 @@ SHARE_TO_QUESTION = 0.20  # of the battery a day: worth a second thought; common
 _DRAW = Unknown("20 W", "6 W", "40 W", "common practice: 6 to 40 W over the usual sizes")
 
 FIELDS = (
-    Field("standby_power", "Standby power, on with nothing plugged in", "W", default="20 W", minimum="0 W", maximum="500 W", above_minimum=True,
+    Field("standby_power", "Standby power, on with nothing plugged in", "W", default="20 W", minimum="0.01 W", maximum="500 W",
           tolerance="10 %", basis="common practice: units differ by about 10 %", unknown=_DRAW,
           hint="Specification sheet: no-load or idle consumption. Better: measured."),
     Field("hours_on", "Hours a day it is on", "h", default="24 h", minimum="0 h", maximum="24 h", above_minimum=True,
@@ -46,16 +46,16 @@ FIELDS = (
 )  # fmt: skip
 
 ANSWERS = (
-    Answer("charge_per_day", "Charge lost a day", "Ah", main=True),
-    Answer("energy_per_day", "Energy lost a day", "Wh", main=True),
+    Answer("charge_per_day", "Charge lost a day", "Ah", main=True, per_day=True),
+    Answer("energy_per_day", "Energy lost a day", "Wh", main=True, per_day=True),
     Answer("battery_share_per_day", "Share of the battery a day", "%", main=True),
     Answer("days_to_depth_limit", "Days until your limit, nothing else running", "day", main=True),
     Answer("days_to_empty", "Days until empty, nothing else running", "day"),
     Answer("current", "Current drawn while it is on", "A"),
     Answer("power_average", "Power drawn while it is on", "W"),
     Answer("panel_power", "Solar panel that only feeds it", "W"),
-    Answer("saving_off", "Saved a day by switching it off when idle", "Ah"),
-    Answer("saving_other", "Saved a day by the other inverter", "Ah"),
+    Answer("saving_off", "Saved a day by switching it off when idle", "Ah", per_day=True),
+    Answer("saving_other", "Saved a day by the other inverter", "Ah", per_day=True),
 )
 
 
@@ -91,8 +91,8 @@ def _evaluate(v):
         "charge_per_day": charge,
         "energy_per_day": power * v.hours_on,
         "battery_share_per_day": share,
-        "days_to_empty": DAY / share,
-        "days_to_depth_limit": DAY * v.depth_limit / share,
+        "days_to_empty": DAY / share if share else None,
+        "days_to_depth_limit": DAY * v.depth_limit / share if share else None,
         "panel_power": charging.panel_power_for_energy(power * v.hours_on, v.sun_hours, v.derate),
         "saving_off": battery.charge_over_time(power, v.voltage_dc, max(v.hours_on - v.hours_needed, 0.0)),
         "saving_other": other,
@@ -102,6 +102,9 @@ def _evaluate(v):
 def _explain(case):
     _work(case)
     v, o = case.values, case.outputs
+    if not o.charge_per_day:
+        case.answer = "Asleep all the time and drawing nothing, it costs nothing: measure whether that is so."
+        return
     days = say(o.days_to_depth_limit, "day", 2).replace("day", "days")
     case.answer = (
         f"Left on, it takes {say(o.charge_per_day, 'Ah', 2)} a day: {say(o.battery_share_per_day, '%', 2)} of the battery, "
@@ -132,7 +135,8 @@ def _work(case):
     case.step("Q", "charge a day", "I*t_on", {"I": (o.current, "A"), **hours}, o.charge_per_day, "Ah", "arithmetic")
     case.step("E", "energy a day", f"{name}*t_on", {**power, **hours}, o.energy_per_day, "Wh", "arithmetic")
     case.step("q", "share of the battery a day", "Q/C", {"Q": (o.charge_per_day, "Ah"), "C": (v.battery_capacity, "Ah")}, o.battery_share_per_day, "%", "arithmetic")
-    case.step("t_limit", "time until your limit", "d/q*t_day", {"d": (v.depth_limit, "%"), "q": (o.battery_share_per_day, "%"), "t_day": (DAY, "day")}, o.days_to_depth_limit, "day", "arithmetic")
+    if o.days_to_depth_limit is not None:
+        case.step("t_limit", "time until your limit", "d/q*t_day", {"d": (v.depth_limit, "%"), "q": (o.battery_share_per_day, "%"), "t_day": (DAY, "day")}, o.days_to_depth_limit, "day", "arithmetic")
     case.step("P_panel", "panel that only feeds it", "E/(t_sun*k)", {"E": (o.energy_per_day, "Wh"), "t_sun": (v.sun_hours, "h"), "k": (v.derate, "")}, o.panel_power, "W", "sand87")
 
 
@@ -148,7 +152,7 @@ def _draw(case):
         series.append(Series("with search mode", line(_average_power(v)), dash="dashed"))
     if v.other_standby_power is not None:
         series.append(Series("the other inverter", line(v.other_standby_power), dash="dotted"))
-    top = max(y for one in series for _, y in one.points)
+    top = max(y for one in series for _, y in one.points) or 1.0
     mark = Mark(say(o.charge_per_day, "Ah", 2), v.hours_on / 3600.0, o.charge_per_day / 3600.0)
     return [Figure(
         "Charge lost to standby against hours on",

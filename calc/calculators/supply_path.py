@@ -47,7 +47,7 @@ FIELDS = (
         hint="In the inverter's manual or settings.",
     ),
     Field(
-        "area", "Cable cross-section", "mm²", default="35 mm²", minimum="0.5 mm²", maximum="120 mm²",
+        "area", "Cable cross-section", "mm²", default="35 mm²", minimum="0.5 mm²", maximum="120 mm²", exact=True,
         hint="Printed on the cable, in mm² or AWG. A width in mm is something else.",
     ),
     cable.LENGTH_ONE_WAY,
@@ -134,6 +134,7 @@ def _check(v):
     cable.check_area("area", v.area, v.conductor)
     losses.check(v)
     if v.power_ac is None:
+        _check_power_dc(v)
         return
     apparent = v.power_ac / v.power_factor
     if v.load_duration is None and apparent > v.rating * (1 + 1e-9):
@@ -143,7 +144,17 @@ def _check(v):
             "a larger rating, or how long a start lasts",
         )
     if apparent > 3 * v.rating:
-        raise FieldProblem("power_ac", f"{say(apparent, 'VA')} is more than three times the rating: no inverter starts that")
+        raise FieldProblem("power_ac", f"{say(apparent, 'VA')} is more than three times the rating: enter less, or a larger rating")
+
+
+def _check_power_dc(v):
+    most = losses.power_dc(v, v.rating * v.power_factor, v.power_factor)
+    if v.load_duration is None and v.power_dc > most * (1 + 1e-9):
+        raise FieldProblem(
+            "power_dc",
+            f"an inverter of {restate(v.rating, 'VA')} draws {say(most, 'W')} at its continuous rating: enter less, "
+            "a larger rating, or how long a start lasts",
+        )
 
 
 def _cable_resistance(v):
@@ -196,7 +207,7 @@ def _evaluate(v):
 def _largest(v, r_total, sensed):
     """The largest power before the cut-out, the battery's protection or the collapse."""
     current = max(circuit.current_at_voltage(v.voltage_open_circuit, _limit(v), r_total, sensed), 0.0)
-    summit = v.voltage_open_circuit / (2 * circuit.resistance_for_heat(r_total, v.ripple))
+    summit = circuit.current_at_collapse(v.voltage_open_circuit, r_total, v.ripple)
     current = min(current, summit, v.battery_current_limit or summit)
     power = circuit.power_at_current(v.voltage_open_circuit, r_total, current, v.ripple)
     a, b = losses.terms(v)
@@ -219,8 +230,8 @@ def _empty(v, power_dc, r_total, sensed):
 
 
 def _blocks(v):
-    """How many 12 V batteries stand in series."""
-    return 1 if v.voltage_open_circuit < 17 else 2 if v.voltage_open_circuit < 34 else 4
+    """How many 12 V batteries stand in series; half of one is a 6 V battery."""
+    return next(count for count, below in ((0.5, 9), (1, 17), (2, 34), (3, 45), (4, 1e9)) if v.voltage_open_circuit < below)
 
 
 def _explain(case):
@@ -255,9 +266,15 @@ def _work(case):
     at_limit = circuit.current_at_voltage(v.voltage_open_circuit, _limit(v), o.resistance_total, sensed)
     case.step("I_limit", "current that reaches the limit", "(V_oc - V_limit)/(R*(1 + s))",
               {"V_oc": path["V_oc"], "V_limit": (_limit(v), "V"), "R": path["R"], "s": (sensed, "")}, at_limit, "A", "ohm")  # fmt: skip
-    if v.battery_current_limit is None:
-        case.step("P_max", "DC power at that current", "V_oc*I_limit - R*(1 + r**2/2)*I_limit**2",
-                  {**path, "I_limit": (at_limit, "A")}, circuit.power_at_current(v.voltage_open_circuit, o.resistance_total, at_limit, v.ripple), "W", "ohm")  # fmt: skip
+    if v.battery_current_limit is not None:
+        return
+    reach, name = at_limit, "I_limit"
+    summit = circuit.current_at_collapse(v.voltage_open_circuit, o.resistance_total, v.ripple)
+    if at_limit > summit:
+        reach, name = summit, "I_collapse"
+        case.step("I_collapse", "current beyond which the power falls again", "V_oc/(2*R*(1 + r**2/2))", path, summit, "A", "ohm")
+    case.step("P_max", "DC power at that current", f"V_oc*{name} - R*(1 + r**2/2)*{name}**2",
+              {**path, name: (reach, "A")}, circuit.power_at_current(v.voltage_open_circuit, o.resistance_total, reach, v.ripple), "W", "ohm")  # fmt: skip
 
 
 def _judge(case):

@@ -5,6 +5,7 @@ current_constant_power    current drawn through resistance by a constant-power l
 voltage_mean              mean voltage behind the resistance
 voltage_trough            lowest voltage within a ripple cycle
 power_collapse            the largest power the loop can deliver at all
+current_at_collapse       the current at which it does
 power_at_current          power delivered at a given mean current
 current_at_voltage        mean current at which the sensed voltage reaches a limit
 voltage_open_circuit_at_limit   open-circuit voltage below which a load is cut out
@@ -111,6 +112,41 @@ def power_collapse(voltage_open_circuit, resistance, ripple):
     4000.0
     """
     return voltage_open_circuit**2 / (4 * resistance_for_heat(resistance, ripple))
+
+
+def current_at_collapse(voltage_open_circuit, resistance, ripple):
+    """Mean current at which the loop delivers its largest power; beyond it the power falls.
+
+    I = V_oc/(2·R′).
+
+    Parameters
+    ----------
+    voltage_open_circuit : float
+        Battery voltage at no load, [V]
+    resistance : float
+        Resistance of the whole loop, [Ω]
+    ripple : float
+        Amplitude of the ripple over the mean current, [-]
+
+    Returns
+    -------
+    current : float
+        Mean current, [A]
+
+    Notes
+    -----
+    No load of constant power settles beyond it.
+
+    References
+    ----------
+    Maximum power transfer.
+
+    Examples
+    --------
+    >>> round(current_at_collapse(12.0, 0.006, 0.0), 6)
+    1000.0
+    """
+    return voltage_open_circuit / (2 * resistance_for_heat(resistance, ripple))
 
 
 def current_constant_power(power_dc, voltage_open_circuit, resistance, ripple):
@@ -338,7 +374,9 @@ def voltage_open_circuit_at_limit(power_dc, voltage_limit, resistance, ripple, r
 
     Notes
     -----
-    Holds the resistance constant, though a battery's rises as it empties: errs low.
+    Holds the resistance constant, though a battery's rises as it empties: errs low. Where
+    the limit lies below half of the open-circuit voltage the load collapses before it is
+    cut out; the answer then errs high.
 
     References
     ----------

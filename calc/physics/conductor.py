@@ -40,7 +40,7 @@ def resistance_per_length_solid(area, resistivity, lay_factor):
     Notes
     -----
     For AWG sizes, whose area is exact. A metric size is a name, not an area: its maximum
-    resistance is in IEC 60228 and up to 13 % above ρ/A.
+    resistance is in IEC 60228 and up to 16 % above ρ/A.
 
     References
     ----------

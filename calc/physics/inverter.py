@@ -51,7 +51,7 @@ def power_dc(power_ac, power_factor, rating, standby_power, loss_proportional, l
 
     References
     ----------
-    Three-term loss model: Schmidt and Sauer (1996), as k_0 + k_1·p + k_2·p².
+    Three-term loss model of the photovoltaic literature (1996), as k_0 + k_1·p + k_2·p².
 
     Examples
     --------

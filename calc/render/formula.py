@@ -11,7 +11,7 @@ from markupsafe import Markup, escape
 
 from calc.units import restate_quantity
 
-_GREEK = {"alpha": "α", "eta": "η", "rho": "ρ", "theta": "θ", "tau": "τ", "pi": "π", "DeltaT": "ΔT", "Delta": "Δ"}
+_GREEK = {"alpha": "α", "beta": "β", "gamma": "γ", "eta": "η", "rho": "ρ", "theta": "θ", "tau": "τ", "pi": "π", "DeltaT": "ΔT", "Delta": "Δ"}
 _SIGNS = {ast.Add: " + ", ast.Sub: " − ", ast.Mult: "·", ast.Div: "/"}
 _ROOTS = {"sqrt": "√", "cbrt": "∛"}
 _RANK = {ast.Add: 1, ast.Sub: 1, ast.Mult: 2, ast.Div: 2, ast.USub: 3, ast.Pow: 4}
@@ -66,14 +66,16 @@ def _text(node, numbers):
         base = _grouped_text(node.left, _RANK[kind], numbers)
         if numbers and isinstance(node.left, ast.Name) and not base.startswith("("):
             base = f"({base})"
-        return base + _power(node.right)
+        return base + _power(node.right, numbers)
     right_rank = _RANK[kind] + (kind in (ast.Sub, ast.Div))
     sign = " × " if numbers and kind is ast.Mult else " / " if numbers and kind is ast.Div else _SIGNS[kind]
     return _grouped_text(node.left, _RANK[kind], numbers) + sign + _grouped_text(node.right, right_rank, numbers)
 
 
-def _power(node):
-    return {2: "²", 3: "³"}[node.value]
+def _power(node, numbers):
+    if isinstance(node, ast.Constant):
+        return {2: "²", 3: "³"}[node.value]
+    return "^" + (_text(node, numbers) if isinstance(node, ast.Name) else f"({_text(node, numbers)})")
 
 
 def _grouped_text(node, rank, numbers):
@@ -124,7 +126,7 @@ def _mathml(node):
     if kind is ast.Div:
         return Markup("<mfrac><mrow>{}</mrow><mrow>{}</mrow></mfrac>").format(_mathml(node.left), _mathml(node.right))
     if kind is ast.Pow:
-        return Markup("<msup><mrow>{}</mrow><mn>{}</mn></msup>").format(_grouped_mathml(node.left, _RANK[kind]), node.right.value)
+        return Markup("<msup><mrow>{}</mrow>{}</msup>").format(_grouped_mathml(node.left, _RANK[kind]), _mathml(node.right))
     right_rank = _RANK[kind] + (kind is ast.Sub)
     sign = Markup("<mo>{}</mo>").format(_SIGNS[kind].strip())
     return Markup("<mrow>{}{}{}</mrow>").format(_grouped_mathml(node.left, _RANK[kind]), sign, _grouped_mathml(node.right, right_rank))

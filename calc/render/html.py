@@ -5,11 +5,12 @@ slots        the pieces of one answer, for a page that is already there
 example      a worked example without a form
 data_table   a published table
 bibliography every source
+questions    every calculator with a link
 """
 
 from markupsafe import Markup
 
-from calc.calculators.form import UNKNOWN, Choice, Rows
+from calc.calculators.form import UNKNOWN, Choice, Field, Rows
 from calc.render import formula, svg, words
 from calc.result import LEVELS
 from calc.sources import SOURCES
@@ -195,7 +196,9 @@ def _input(one, name, text, here):
         box = Markup('<label class="unknown"><input type="checkbox" name="{}.unknown"{}> I don’t know</label>').format(
             name, Markup(" checked") if unknown else ""
         )
-    mode = "decimal" if one.unit != "" or one.name in ("ripple", "power_factor") else "text"
+    # A field that reads its own kind of text, a list say, needs all the keys.
+    own_text = type(one).read is not Field.read
+    mode = "decimal" if not own_text and (one.unit != "" or one.name in ("ripple", "power_factor")) else "text"
     return Markup('<input id="{}" name="{}" type="text" inputmode="{}" value="{}" aria-describedby="{}">{}').format(
         here, name, mode, "" if unknown else text, _described(one, here), box
     )
@@ -349,6 +352,7 @@ def _ranges(result):
             output.label, words.output_value(output), words.output_range(output), output.mover if words.output_range(output) else ""
         )
         for output in result.outputs
+        if not (output.quiet and output.value is None)
     )
     return Markup(
         '<table><thead><tr><th scope="col">Answer</th><th scope="col">Likely</th><th scope="col">Low to high</th>'
@@ -408,6 +412,30 @@ def example(result, id):
     )
 
 
+def questions(groups):
+    """Every question, by group, with a link to its page beside the page this stands in.
+
+    Parameters
+    ----------
+    groups : dict
+        Name of a group to its calculators.
+
+    Returns
+    -------
+    Markup
+        A heading and a list for each group.
+    """
+    return Markup("").join(
+        Markup("<h2>{}</h2><dl class=\"questions\">{}</dl>").format(
+            name,
+            Markup("").join(
+                Markup('<dt><a href="{}.html">{}</a></dt><dd>{}</dd>').format(one.id, one.title, one.question) for one in calculators
+            ),
+        )
+        for name, calculators in groups.items()
+    )
+
+
 def bibliography(sources):
     """Every source with its edition, kind and how its figures are known.
 
@@ -444,16 +472,35 @@ def data_table(table):
     Markup
         Table and note.
     """
-    head = Markup("").join(
-        Markup('<th scope="col">{}</th>').format(f"{column.label}, {column.unit}" if column.unit not in ("text", "-", "count", "AWG") else column.label)
-        for column in table.columns.values()
-    )
-    body = Markup("").join(
-        Markup("<tr>{}</tr>").format(Markup("").join(Markup("<td>{}</td>").format(row[name]) for name in table.columns)) for row in table.rows
-    )
+    head, body = _cards(table) if table.shown else _cells(table)
     used = dict.fromkeys((column.source, column.known) for column in table.columns.values())
     sources = "; ".join(f"{SOURCES[source].title} ({known})" for source, known in used)
     return Markup(
-        '<div class="data-table"><div class="scroll"><table><caption>{}</caption><thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>'
+        '<div class="data-table{}"><div class="scroll"><table><caption>{}</caption><thead><tr>{}</tr></thead>{}</table></div>'
         "<p>{}</p><p>Source: {}.</p></div>"
-    ).format(table.title, head, body, table.note, sources)
+    ).format(" cards" if table.shown else "", table.title, head, body, table.note, sources)
+
+
+def _headings(labels):
+    return Markup("").join(Markup('<th scope="col">{}</th>').format(label) for label in labels)
+
+
+def _cells(table):
+    """Headings and rows of a table as it is."""
+    labels = [f"{column.label}, {column.unit}" if column.unit not in ("text", "-", "count", "AWG") else column.label for column in table.columns.values()]
+    rows = (Markup("<tr>{}</tr>").format(Markup("").join(Markup("<td>{}</td>").format(row[name]) for name in table.columns)) for row in table.rows)
+    return _headings(labels), Markup("<tbody>{}</tbody>").format(Markup("").join(rows))
+
+
+def _cards(table):
+    """Headings and rows of a wide table, its columns joined into few; on a phone each row is a short paragraph."""
+    (_, first, _), *rest = table.shown
+    groups = {}
+    for row in table.rows:
+        cells = Markup("").join(Markup("<td>{}</td>").format("" if (said := text.format_map(row)) == omit else said) for _, text, omit in rest)
+        groups.setdefault(row.get(table.group, ""), []).append(Markup('<tr><th scope="row">{}</th>{}</tr>').format(first.format_map(row), cells))
+    bodies = (
+        Markup('<tbody><tr class="group"><th scope="rowgroup" colspan="{}">{}</th></tr>{}</tbody>').format(len(table.shown), name.capitalize(), Markup("").join(rows))
+        for name, rows in groups.items()
+    )
+    return _headings(label for label, *_ in table.shown), Markup("").join(bodies)

@@ -71,7 +71,7 @@ def table(figure):
 
 
 def _axis_title(axis):
-    return f"{axis.label}, {axis.unit}" if axis.label else ""
+    return ", ".join(part for part in (axis.label, axis.unit) if part) if axis.label else ""
 
 
 def _round_ticks(low, high, count):

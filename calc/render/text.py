@@ -46,7 +46,7 @@ def _finding(finding):
 
 
 def _outputs(result):
-    rows = [(output.label, words.output_value(output), words.output_range(output), output.mover) for output in result.outputs]
+    rows = [(output.label, words.output_value(output), words.output_range(output), output.mover) for output in result.outputs if not (output.quiet and output.value is None)]
     wide = max(len(row[0]) for row in rows)
     lines = []
     for label, value, span, mover in rows:
@@ -97,7 +97,7 @@ def as_data(result):
         },
         "outputs": {
             output.name: {
-                "value": _number(output.value, output.unit), "unit": output.unit,
+                "value": _number(output.value, output.unit), "unit": f"{output.unit}/day" if output.per_day else output.unit,
                 "low": _number(output.low, output.unit), "high": _number(output.high, output.unit), "mover": output.mover,
             }
             for output in result.outputs
@@ -117,5 +117,12 @@ def as_data(result):
 
 def _number(value, unit):
     if isinstance(value, tuple):
-        return [[load, efficiency] for (load, _), efficiency in value]
+        return [_item(one, unit) for one in value]
     return from_si(value, unit) if isinstance(value, float) else value
+
+
+def _item(one, unit):
+    """One item of a list: a size, a (load, efficiency) pair, or a use."""
+    if isinstance(one, float):
+        return from_si(one, unit)
+    return [part[0] if isinstance(part, tuple) else part for part in one]

@@ -10,15 +10,13 @@ LEVEL_WORDS = {"stop": "Stop", "caution": "Caution", "note": "Note"}
 HOW_WORDS = {"given": "", "default": "assumed", "unknown": "not known, assumed", "blank": "left out"}
 
 
-def output_value(output, figures=3):
+def output_value(output):
     """An output's likely value in words.
 
     Parameters
     ----------
     output : Output
         One answer.
-    figures : int
-        Significant figures.
 
     Returns
     -------
@@ -27,7 +25,7 @@ def output_value(output, figures=3):
     """
     if isinstance(output.value, str):
         return output.display or output.value
-    return quantity(output.value, output.unit, figures)
+    return quantity(output.value, output.unit, output.figures)
 
 
 def output_range(output):
@@ -48,7 +46,7 @@ def output_range(output):
     if output.unit == "mm²":
         return f"{quantity(output.low, output.unit)} to {quantity(output.high, output.unit)}"
     likely = abs(from_si(output.value, output.unit)) or 1.0
-    span = format_range(output.low, output.high, output.unit, 10.0 ** (math.floor(math.log10(likely)) - 2))
+    span = format_range(output.low, output.high, output.unit, 10.0 ** (math.floor(math.log10(likely)) + 1 - output.figures))
     return span + "s" if output.unit == "day" else span
 
 
@@ -71,6 +69,8 @@ def quantity(value, unit, figures=3):
     """
     if value is None:
         return NONE
+    if isinstance(value, int):  # a count
+        return str(value)
     if unit == "mm²":
         return size_name(value)
     words = format_quantity(value, unit, figures)
@@ -113,6 +113,8 @@ def input_value(given):
     likely = input_likely(given)
     if given.low is None or given.low == given.high:
         return likely
+    if given.value == 0 and given.low == -given.high:  # an instrument's error
+        return f"± {restate_quantity(given.high, given.unit)}"
     spread = from_si(given.high, given.unit) - from_si(given.low, given.unit)
     span = format_range(given.low, given.high, given.unit, 10.0 ** (math.floor(math.log10(spread)) - 1))
     return f"{likely} ({span})"

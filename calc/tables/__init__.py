@@ -29,7 +29,12 @@ class Column:
 
 @dataclass(frozen=True)
 class Table:
-    """One published table: `columns` by name, `rows` as printed, `values` in SI units."""
+    """One published table: `columns` by name, `rows` as printed, `values` in SI units.
+
+    A wide table may say how a page shows it: `shown` holds a heading, a text with the
+    columns in braces, and a text that is left out; `group` names the column that divides
+    its rows.
+    """
 
     name: str
     title: str
@@ -37,6 +42,8 @@ class Table:
     columns: dict
     rows: tuple
     values: tuple
+    shown: tuple = ()
+    group: str = ""
 
     def column(self, name):
         """All values of one column, in SI units."""
@@ -67,7 +74,8 @@ def load(name):
     columns = {key: Column(**column) for key, column in about["columns"].items()}
     rows = tuple(csv.DictReader(folder.joinpath(f"{name}.csv").read_text("utf-8").splitlines()))
     values = tuple({key: _value(text, columns[key].unit) for key, text in row.items()} for row in rows)
-    return Table(name, about["title"], about["note"], columns, rows, values)
+    shown = tuple((part["label"], part["text"], part.get("omit")) for part in about.get("shown", ()))
+    return Table(name, about["title"], about["note"], columns, rows, values, shown, about.get("group", ""))
 
 
 def _value(text, unit):

@@ -34,6 +34,8 @@ TYPES = {
 # Names such as python-0123456789abcdef.zip.gz and main.0123abcd.min.css change with their content.
 HASHED_NAME = re.compile(r"[.-][0-9a-f]{8,64}(\.[a-z0-9]+)+$")
 
+GZIP_TAKEN = re.compile(r"\bgzip\b(?!\s*;\s*q=0(?:\.0*)?\s*(?:,|$))", re.IGNORECASE)
+
 
 class SiteHandler(http.server.BaseHTTPRequestHandler):
     protocol_version = "HTTP/1.1"
@@ -91,9 +93,10 @@ class SiteHandler(http.server.BaseHTTPRequestHandler):
         self.end_headers()
 
     def _send_file(self, file: Path, status: HTTPStatus, with_body: bool) -> None:
-        with file.open("rb") as handle:
+        sent = self._compressed_copy(file)
+        with sent.open("rb") as handle:
             content = handle.read()
-        facts = file.stat()
+        facts = sent.stat()
         tag = f'"{facts.st_mtime_ns:x}-{facts.st_size:x}"'
         if status is HTTPStatus.OK and tag in self.headers.get("If-None-Match", ""):
             self.send_response(HTTPStatus.NOT_MODIFIED)
@@ -103,6 +106,8 @@ class SiteHandler(http.server.BaseHTTPRequestHandler):
         self.send_response(status)
         self.send_header("Content-Type", TYPES.get(file.suffix.lower(), "application/octet-stream"))
         self.send_header("Content-Length", str(len(content)))
+        if sent is not file:
+            self.send_header("Content-Encoding", "gzip")
         self.send_header("Last-Modified", email.utils.formatdate(facts.st_mtime, usegmt=True))
         self.send_header("X-Content-Type-Options", "nosniff")
         self._send_caching(file, tag)
@@ -110,10 +115,16 @@ class SiteHandler(http.server.BaseHTTPRequestHandler):
         if with_body:
             self.wfile.write(content)
 
+    def _compressed_copy(self, file: Path) -> Path:
+        """FILE.gz if it lies beside FILE and the browser takes it, else FILE."""
+        copy = file.with_name(f"{file.name}.gz")
+        return copy if GZIP_TAKEN.search(self.headers.get("Accept-Encoding", "")) and copy.is_file() else file
+
     def _send_caching(self, file: Path, tag: str) -> None:
         lasting = HASHED_NAME.search(file.name)
         self.send_header("Cache-Control", "public, max-age=31536000, immutable" if lasting else "no-cache")
         self.send_header("ETag", tag)
+        self.send_header("Vary", "Accept-Encoding")
 
     def _send_missing(self, with_body: bool) -> None:
         page = self.server.site / "404.html"

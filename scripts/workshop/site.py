@@ -6,10 +6,12 @@ from functools import partial
 from pathlib import Path
 
 from .console import say
+from .icons import write_icons
 from .node import ensure_pyodide, find_node
 from .packages import SITE_LOCK, ensure_packages
 from .places import Places
 from .programs import last_line, run
+from .publish import write_compressed_copies, write_offline_list
 from .runtime import ensure_runtime
 from .stamps import ensure_folder, fingerprint
 
@@ -43,7 +45,11 @@ def _make(places: Places, output: Path) -> None:
     _run_mkdocs(places, output)
     _leave_out_what_no_page_uses(output)
     runtime = output / "assets" / "runtime"
-    shutil.copytree(places.runtime, runtime, ignore=shutil.ignore_patterns("manifest.json"), dirs_exist_ok=True)
+    shutil.copytree(places.runtime, runtime, ignore=shutil.ignore_patterns("manifest.json", "disk"), dirs_exist_ok=True)
+    write_icons(output / "assets" / "icons")
+    # Last of all, because they are about everything that is there.
+    write_offline_list(output)
+    write_compressed_copies(output)
 
 
 def _run_mkdocs(places: Places, output: Path) -> None:
@@ -67,7 +73,12 @@ def _first_complaint(output: str) -> str:
 
 
 def _leave_out_what_no_page_uses(site: Path) -> None:
-    """The theme brings source maps and stemmers for other languages: over 2 MB nobody opens."""
+    """The theme brings source maps and stemmers for other languages: over 2 MB nobody opens.
+
+    The map of the site is empty, because the handbook does not know its own address.
+    """
     for source_map in site.glob("assets/**/*.map"):
         source_map.unlink()
     shutil.rmtree(site / "assets/javascripts/lunr", ignore_errors=True)
+    for site_map in site.glob("sitemap.xml*"):
+        site_map.unlink()

@@ -2,6 +2,7 @@
 
 import pytest
 
+from calc.calculators import CALCULATORS
 from tests.calc.cases import answer, levels, value
 
 FLEXIBLE = {"rule": "bs-7671-flexible", "ripple": "0"}
@@ -65,18 +66,26 @@ def test_the_thicker_of_the_two_answers_wins(current, length, drop_decides):
     assert ("the drop decides" in result.answer) == drop_decides
 
 
-def test_the_size_given_is_the_smallest_that_does():
-    """The next size down, checked as one's own, fails; the size given, checked as one's own, fits."""
-    for texts in ({**FLEXIBLE, "current_dc": "150 A", "length_one_way": "4 m"}, {**BOAT, "conductor": "awg", "current_dc": "150 A"}, {**BOAT, "current_dc": "90 A", "length_one_way": "0.5 m"}):
-        chosen = value(cable(texts), "area_chosen")
-        sizes = [18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1, "1/0", "2/0", "3/0", "4/0"] if texts.get("conductor") == "awg" else [0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70, 95, 120]
-        unit = "AWG" if texts.get("conductor") == "awg" else "mm²"
-        areas = {f"{size} {unit}": value(cable(BOAT, conductor=texts.get("conductor", "class-5"), area=f"{size} {unit}", current_dc="1 A", length_one_way="0.1 m"), "resistance_loop") for size in sizes[3:]}
-        texts_by_verdict = {name: value(cable(texts, area=name), "verdict") for name in areas}
-        fitting = [name for name, verdict in texts_by_verdict.items() if verdict == "fits"]
-        assert fitting and list(texts_by_verdict)[-len(fitting) :] == fitting
-        assert value(cable(texts, area=fitting[0]), "area_for_heat") <= chosen
-        assert cable(texts, area=fitting[0]).input("area").value == pytest.approx(chosen)
+METRIC = [f"{size} mm²" for size in (1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70, 95, 120)]
+AWG = [f"{size} AWG" for size in (14, 12, 10, 8, 6, 4, 3, 2, 1, "1/0", "2/0", "3/0", "4/0")]
+
+
+@pytest.mark.parametrize(
+    ("texts", "sizes"),
+    [
+        ({**BOAT, "current_dc": "90 A", "length_one_way": "0.5 m"}, METRIC),
+        ({**BOAT, "current_dc": "60 A", "length_one_way": "4 m"}, METRIC),
+        ({**BOAT, "current_dc": "150 A", "conductor": "awg"}, AWG),
+    ],
+    ids=["heat decides", "drop decides", "AWG"],
+)
+def test_the_size_given_is_the_smallest_that_does(texts, sizes):
+    """Each size checked as one's own: every size up to the one given fails, that one and all above fit."""
+    chosen = value(cable(texts), "area_chosen")
+    for size in sizes:
+        result = cable(texts, area=size)
+        fits = result.input("area").value > 0.999 * chosen
+        assert (value(result, "verdict") == "fits") == fits, size
 
 
 def test_the_longest_run_and_the_largest_current_are_limits():
@@ -101,6 +110,15 @@ def test_a_warm_place_takes_its_share(ambient, left):
     assert value(cable(area="35 mm²", terminal_temperature="90 °C", ambient=ambient, current_dc="10 A"), "ampacity") == pytest.approx(200 * left, rel=1e-3)
 
 
+@pytest.mark.parametrize(("insulation", "share"), [("75 °C", 25 / 45), ("90 °C", 40 / 60), ("125 °C", 75 / 95)])
+def test_an_engine_space_counts_as_50_degrees(insulation, share):
+    """33 CFR 183.425 note 1; only its 105 °C factor was read, the others follow the square law."""
+    texts = {**BOAT, "insulation": insulation, "terminal_temperature": "125 °C", "area": "35 mm²", "current_dc": "50 A"}
+    outside, inside = cable(texts), cable(texts, engine_space="yes")
+    assert value(inside, "ampacity") / value(outside, "ampacity") == pytest.approx(share**0.5)
+    assert value(inside, "conductor_temperature") - value(outside, "conductor_temperature") == pytest.approx(20)
+
+
 def test_a_cold_place_gives_no_credit():
     assert value(cable(area="35 mm²", ambient="-10 °C"), "ampacity") == value(cable(area="35 mm²", ambient="30 °C"), "ampacity")
 
@@ -114,8 +132,6 @@ def test_bundles_count_from_50_volts_in_the_us_rule():
 
 def test_a_rule_is_never_assumed():
     """Whose ampacity it is differs by country: the same 35 mm² may carry 140 to 210 A."""
-    from calc.calculators import CALCULATORS
-
     rule = next(field for field in CALCULATORS["dc-cable"].fields if field.name == "rule")
     assert rule.default is None
 

@@ -21,8 +21,17 @@ SAMPLES = {
     "loss_quadratic": 0.06, "efficiency_full": 0.89, "efficiency_peak": 0.91, "ripple": 0.5, "ripple_sensed": 0.5, "wake_fraction": 0.25,
     "search_power": 3.0, "ambient": 35.0, "rise_allowed": 40.0, "rise_at_rating": 60.0, "current_rating": 200.0, "voltage": 12.2,
     "rest_voltages": [11.9, 12.06, 12.24, 12.65], "states_of_charge": [0.0, 0.25, 0.5, 1.0], "loads": [200.0, 1000.0, 2000.0],
-    "efficiencies": [0.8, 0.9, 0.89], "weights": inverter.EURO_WEIGHTS,
+    "loss_per_kelvin": 0.01, "loss_per_metre": 0.0001,
+    "gain_error": 0.02, "error": 0.06, "efficiencies": [0.8, 0.9, 0.89], "weights": inverter.EURO_WEIGHTS,
     "harmonics": [(3, 0.2), (5, 0.1)],
+    "capacity": 360000.0, "rate_time": 72000.0, "peukert": 1.2, "state_of_charge": 0.4, "state_start": 0.9, "state_end": 0.3, "temperature": 10.0,
+    "temperatures": [0.0, 12.0, 25.0], "factors": [1.4, 1.2, 1.0], "resistances": [0.003, 0.004, 0.005], "voltages": [12.7, 12.6, 12.8], "links": [0.0003, 0.0004],
+    "sources": [0.0, 300.0, 40.0, 0.0], "draws": [200.0, 100.0, 900.0, 900.0], "draws_must": [20.0, 20.0, 500.0, 500.0], "draws_off": [30.0, 30.0, 300.0, 300.0],
+    "draws_off_must": [10.0, 10.0, 120.0, 120.0], "needs": [180.0, 90.0, 800.0, 800.0], "needs_must": [15.0, 15.0, 450.0, 450.0], "stored_start": 2.2e6,
+    "stored_full": 2.5e6, "stored_floor": 2.0e6, "cut_out": 12.35, "current_limit": 100.0, "charge_limit": 15.0, "efficiency": 0.9, "taper_share": 0.5, "step": 900.0,
+    "day_of_year": 100.0, "latitude": -0.6, "declination": 0.1, "day": 86400.0, "sunrise": 21600.0, "sunset": 64800.0, "start": 30000.0, "end": 40000.0,
+    "energy_missing": 2.0e6, "energy_left": 0.5e6, "energy_full": 4.0e6, "voltage_alternator": 14.2, "resistance_path": 0.004, "current_max": 100.0,
+    "time_constant": 3600.0, "power_stored": 300.0, "above_rated": 15.0, "coefficient": -0.004,
 }  # fmt: skip
 
 by_name = pytest.mark.parametrize("formula", PHYSICS.values(), ids=PHYSICS)
@@ -59,7 +68,12 @@ def keeps_its_promise(formula, given):
     found = found if isinstance(found, tuple) else (found,)
     if len(found) != len(promised):
         return False
-    return all(UNITS.Quantity(value).is_compatible_with(unit_of(entry)) for value, entry in zip(found, promised, strict=True))
+    return all(UNITS.Quantity(one).is_compatible_with(unit_of(entry)) for value, entry in zip(found, promised, strict=True) for one in each(value))
+
+
+def each(value):
+    """The items of a list, or the one value."""
+    return value if isinstance(value, list) else [value]
 
 
 @by_name
@@ -74,7 +88,7 @@ def test_quantities_and_plain_numbers_give_the_same(formula):
     plain = {name: SAMPLES.get(name, 2.0) for name in given}
     found, expected = formula(**given), formula(**plain)
     for value, number in zip(found if isinstance(found, tuple) else [found], expected if isinstance(expected, tuple) else [expected], strict=True):
-        assert UNITS.Quantity(value).to_base_units().magnitude == pytest.approx(number, rel=1e-12)
+        assert [UNITS.Quantity(one).to_base_units().magnitude for one in each(value)] == pytest.approx(each(number), rel=1e-12)
 
 
 @pytest.mark.parametrize(

@@ -164,7 +164,7 @@ def check_order(result):
             continue
         low, high = (output.value if end is None else end for end in (output.low, output.high))
         for number in (low, output.value, high):
-            assert isinstance(number, float) and math.isfinite(number), f"{output.name} is {number}"
+            assert isinstance(number, (int, float)) and math.isfinite(number), f"{output.name} is {number}"  # a count is an int
         room = 1e-9 * abs(output.value)
         assert low - room <= output.value <= high + room, f"{output.name}: {output.low} ≤ {output.value} ≤ {output.high}"
         assert output.mover or low == high, f"{output.name} has a range and nothing that moves it"

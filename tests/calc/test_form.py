@@ -44,7 +44,7 @@ BAD = [
     ("dc-cable", {"current_dc": "-120 A"}, "current_dc", "must be between 0.1"),
     ("dc-cable", {"current_dc": "0 A"}, "current_dc", "must be between 0.1"),
     ("dc-cable", {"length_one_way": "0 m"}, "length_one_way", "must be between 0.05"),
-    ("standby", {"standby_power": "0 W"}, "standby_power", "must be above 0"),
+    ("standby", {"standby_power": "0 W"}, "standby_power", "500\u00a0W"),
     ("standby", {"battery_capacity": "-100"}, "battery_capacity", "must be between 1"),
     ("conversion-loss", {"power_ac": "−1 W"}, "power_ac", "must be between 0"),
     ("supply-path", {"battery_resistance": "0"}, "battery_resistance", "must be between 0.05"),
@@ -153,7 +153,7 @@ def test_the_ways_people_type_are_understood(texts, name, si):
     if name is None:  # too small a share, but read for what it is
         assert "0.1\u00a0%" in problems("dc-cable", texts)[0].text
     else:
-        assert answer("dc-cable", {"rule": "bs-7671-flexible"}, **texts).input(name).value == pytest.approx(si, rel=1e-3)
+        assert answer("dc-cable", {"rule": "us-boats-33-cfr-183"}, **texts).input(name).value == pytest.approx(si, rel=1e-3)
 
 
 @pytest.mark.parametrize("calculator", CASES)
@@ -195,7 +195,7 @@ def test_every_example_a_form_gives_is_accepted(calculator):
                 assert answer(calculator, CALCULATORS[calculator].shown(), points=shown).answer
     if any(field.name == "points" for field in CALCULATORS[calculator].fields):
         for texts in ({"points": "half"}, {"points": "50%:90%"}):
-            message = problems(calculator, {**CALCULATORS[calculator].shown(), **texts, **({"power_ac": "900 W", "voltage_min": "10.5 V", "current_dc": ""} if calculator == "dc-cable" else {})})[0].text
+            message = problems(calculator, {**CALCULATORS[calculator].shown(), **texts, **{"dc-cable": {"power_ac": "900 W", "voltage_min": "10.5 V", "current_dc": ""}, "fuse": {"power_ac": "900 W", "voltage_min": "10.5 V", "current_max": ""}}.get(calculator, {})})[0].text
             for shown in re.findall(r"(?:\d+%:\d+%(?:, )?){2,}", message):
                 assert answer(calculator, CALCULATORS[calculator].shown(), points=shown).answer
 

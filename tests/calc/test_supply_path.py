@@ -17,7 +17,7 @@ def path(**more):
 
 def test_the_working_point_by_hand():
     """51.2 V, 12 mΩ, 5 kW: 50 V and 100 A come out whole."""
-    result = path(voltage_open_circuit="51.2 V", battery_resistance="10 mΩ", power_dc="5 kW", cut_out="42 V")
+    result = path(voltage_open_circuit="51.2 V", battery_resistance="10 mΩ", power_dc="5 kW", cut_out="42 V", rating="6 kVA")
     assert value(result, "voltage_inverter") == pytest.approx(50, rel=1e-12)
     assert value(result, "current_dc") == pytest.approx(100, rel=1e-12)
     assert value(result, "margin") == pytest.approx(8, rel=1e-12)
@@ -78,7 +78,7 @@ def test_what_a_10_5_volt_cut_out_leaves_in_the_battery(current, resistance, vol
 
 def test_24_volts_is_two_batteries_in_the_rest_voltage_table():
     twelve = path(battery_resistance="8 mΩ", voltage_open_circuit="12.6 V", cut_out="11 V", power_dc="1300 W")
-    twice = answer("supply-path", SMOOTH, battery_resistance="16 mΩ", cable_resistance="2 mΩ", joint_resistance="2 mΩ", voltage_open_circuit="25.2 V", cut_out="22 V", power_dc="2600 W")
+    twice = answer("supply-path", SMOOTH, battery_resistance="16 mΩ", cable_resistance="2 mΩ", joint_resistance="2 mΩ", voltage_open_circuit="25.2 V", cut_out="22 V", power_dc="2600 W", rating="4 kVA")
     assert value(twice, "state_of_charge_trip") == pytest.approx(value(twelve, "state_of_charge_trip"), rel=1e-9)
     assert 0 < value(twelve, "state_of_charge_trip") < 1
 

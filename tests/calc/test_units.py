@@ -132,6 +132,13 @@ def test_a_quantity_too_large_for_a_number_is_refused(text):
         read_quantity(text, "A")
 
 
+@pytest.mark.parametrize(("text", "unit"), [("1e-300 A", "A"), ("1e-320", "h"), ("1e-200 mΩ", "mΩ")])
+def test_a_quantity_too_small_to_write_is_refused(text, unit):
+    """It would be shown as hundreds of zeros, and it is no quantity of this trade."""
+    with pytest.raises(UnitProblem, match="too small"):
+        read_quantity(text, unit)
+
+
 def check_reading(text, unit):
     try:
         found = read_quantity(text, unit)

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
 from calc.calculators.form import UNKNOWN, Choice, Points
+from calc.calculators.rule_of_thumb import RangeEnd
 from calc.errors import FieldProblem, InputProblems
 from calc.units import from_si
 
@@ -25,18 +26,36 @@ REALISTIC = {
     "terminal_temperature": (70.0, 110.0, "°C"), "drop_limit": (1.0, 10.0, "%"), "bundle": (2.0, 2.0, ""), "search_power": (0.5, 5.0, "W"),
     "hours_on": (2.0, 24.0, "h"), "hours_needed": (0.0, 2.0, "h"), "standby_current": (0.2, 4.0, "A"), "other_standby_power": (1.0, 30.0, "W"),
     "load_duration": (0.1, 10.0, "s"), "cut_out_delay": (0.5, 10.0, "s"), "lock_out": (6.0, 9.0, "V"), "recovery": (11.8, 13.0, "V"),
+    "unit_capacity": (50.0, 300.0, "Ah"), "energy_per_day": (100.0, 8000.0, "Wh"), "capacity": (40.0, 600.0, "Ah"), "voltage": (11.5, 13.6, "V"), "path_resistance": (0.5, 8.0, "mΩ"),
+    "state_of_charge": (60.0, 100.0, "%"), "temperature": (-5.0, 40.0, "°C"),
+    "current_max": (5.0, 250.0, "A"), "cable_ampacity": (40.0, 400.0, "A"), "distance": (0.0, 0.2, "m"), "voltage_charge_max": (62.0, 70.0, "V"), "fuse_fitted": (20.0, 300.0, "A"),
+    "voltage_1": (12.4, 12.9, "V"), "current_1": (0.0, 8.0, "A"), "voltage_2": (11.2, 12.3, "V"), "current_2": (20.0, 120.0, "A"), "current_pieces": (20.0, 120.0, "A"),
+    "voltage_inverter": (10.2, 11.1, "V"), "voltage_rest": (12.1, 13.3, "V"), "standby_reading": (0.5, 8.0, "A"),
 }  # fmt: skip
 """Ranges that mostly make an answer; a field not named here takes its own limits."""
 
 AREAS = ["10 mm²", "16 mm²", "25 mm²", "35 mm²", "50 mm²", "70 mm²", "95 mm²", "120 mm²", "4 AWG", "2 AWG", "1/0 AWG", "4/0 AWG"]
 
 
+LISTED = {
+    "sizes": ["150, 300, 600, 1000, 1500, 2000, 3000, 5000", "600 VA; 1,2 kVA; 3 kW", "2000"], "sheddable": ["tv 60 W 3 h", "heater 500 W 30 min, pump 80 W 10 min, tv 40 W 2 h", "lamp 20 W 5 h; freezer 60 W 4 h"],
+    "battery_resistances": ["3 mΩ", "3, 4 mΩ", "2; 2,5; 3; 6 mΩ"], "voltages": ["12.7 V", "12.7, 12.6 V"], "count": ["2", "4"],
+    "pieces": ["lug 12 mV, fuse 30 mV, isolator 60 mV", "lug 12 mV; other lug 40 mV; negative cable 110 mV"], "turns": ["1", "5"], "strings": ["1", "2", "4"], "appliances": ["1", "3"],
+    "voltage_nominal": ["12 V", "24 V", "25.6 V", "48 V"], "unit_voltage": ["2 V", "6 V", "12 V"],
+}  # fmt: skip
+"""Fields of which only a few values make sense together."""
+
+
 def texts(field):
     """Usable texts for one field."""
     if isinstance(field, Choice):
         return st.sampled_from([*field.choices])
+    if field.name in LISTED:
+        return st.sampled_from(LISTED[field.name])
     if isinstance(field, Points):
         return st.sampled_from(["10%:86%, 50%:91%, 100%:89%", "20%:88%; 100%:88%"])
+    if isinstance(field, RangeEnd):
+        return st.just("")  # its unit and limits go by the rule
     if field.name == "area":
         return st.sampled_from(AREAS)
     low, high, unit = REALISTIC.get(field.name) or (*(from_si(end, field.unit) for end in field._limits), field.unit)

@@ -1,11 +1,14 @@
 """./scripts/build and ./scripts/serve on a little project: what they do again, and what they leave alone."""
 
 import re
+import shutil
 import signal
 import subprocess
 import urllib.request
+import zipfile
 
 from workshop.places import Places
+from workshop.stamps import inventory
 from workshop.turns import one_at_a_time
 
 
@@ -30,6 +33,23 @@ def test_a_changed_calculator_is_packed_again_from_the_compiled_library(project)
     after = sorted(file.name for file in (project.root / "site/assets/runtime").iterdir())
     changed = set(before) ^ set(after)
     assert len(changed) == 2 and all(name.endswith(".zip.gz") for name in changed)
+
+
+def test_building_again_gives_the_same_bytes(project, built):
+    shutil.rmtree(project.root / "site")
+    assert project.run("build").returncode == 0
+    first, again = ({name: (root / name).read_bytes() for name in inventory(root)} for root in (built.root / "site", project.root / "site"))
+    assert first.keys() == again.keys()
+    assert [name for name in first if first[name] != again[name]] == []
+
+
+def test_the_bundle_is_made_from_the_site_and_named_after_the_version(project):
+    done = project.run("build", "--bundle")
+    assert done.returncode == 0, done.stderr
+    archive = project.root / "build/handbook-0.1.0.zip"
+    assert done.stdout.strip() == str(archive)
+    names = zipfile.ZipFile(archive).namelist()
+    assert {"handbook-0.1.0/index.html", "handbook-0.1.0/search/search_index.js"} <= set(names)
 
 
 def test_a_file_missing_from_the_site_is_noticed(project):

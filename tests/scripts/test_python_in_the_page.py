@@ -13,7 +13,7 @@ from workshop.places import HERE, Places
 POLICY = "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; img-src data:; worker-src blob:"
 PAGE = """<!doctype html><html lang="en"><head><title>Little</title><link rel="icon" href="data:,">
 <meta http-equiv="Content-Security-Policy" content="{policy}"></head><body>
-<div id="runtime" hidden data-worker="../runtime/{worker}" data-wasm="../runtime/{wasm}"
+<div id="python-runtime" hidden data-worker="../runtime/{worker}" data-wasm="../runtime/{wasm}"
  data-stdlib="../runtime/{stdlib}"></div><script src="../python.js"></script></body></html>"""
 
 # Asks and tells how it went.

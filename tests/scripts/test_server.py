@@ -1,5 +1,6 @@
 """The server: right types, right caching, nothing but the site."""
 
+import gzip
 import http.client
 import socket
 import time
@@ -84,6 +85,39 @@ def test_types(ask, path, kind):
 def test_only_names_that_change_with_their_content_are_kept_for_long(ask, path, lasting):
     _, headers, _ = ask(path)
     assert headers["Cache-Control"] == ("public, max-age=31536000, immutable" if lasting else "no-cache")
+
+
+@pytest.fixture
+def compressed(server):
+    """A page with its compressed copy, and the copy's bytes."""
+    (server.site / "long.html").write_text("<p>words</p>" * 50)
+    copy = gzip.compress(b"<p>words</p>" * 50, mtime=0)
+    (server.site / "long.html.gz").write_bytes(copy)
+    return copy
+
+
+@pytest.mark.parametrize("accepted", ["gzip", "gzip, deflate, br", "br;q=1.0, GZIP;q=0.5", "gzip;q=0.001"])
+def test_a_browser_that_takes_the_compressed_copy_gets_it(ask, compressed, accepted):
+    status, headers, body = ask("/long.html", Accept_Encoding=accepted)
+    assert (status, body, headers["Content-Encoding"]) == (200, compressed, "gzip")
+    assert headers["Content-Type"] == "text/html; charset=utf-8"
+    assert int(headers["Content-Length"]) == len(compressed)
+
+
+@pytest.mark.parametrize("accepted", ["", "identity", "br", "gzip;q=0", "gzip; q=0.0, br", "xgzipped"])
+def test_another_browser_gets_the_file(ask, compressed, accepted):
+    _, headers, body = ask("/long.html", Accept_Encoding=accepted)
+    assert (headers["Content-Encoding"], body) == (None, b"<p>words</p>" * 50)
+
+
+def test_both_say_that_they_differ_and_are_otherwise_alike(ask, compressed):
+    _, plain, _ = ask("/long.html")
+    _, small, _ = ask("/long.html", Accept_Encoding="gzip")
+    assert plain["Vary"] == small["Vary"] == "Accept-Encoding"
+    assert plain["ETag"] != small["ETag"]
+    for name in ("Content-Type", "Cache-Control", "X-Content-Type-Options"):
+        assert plain[name] == small[name]
+    assert ask("/long.html", If_None_Match=small["ETag"], Accept_Encoding="gzip")[0] == 304
 
 
 def test_an_unchanged_page_is_not_sent_again(ask, server):

@@ -5,7 +5,7 @@ from workshop.places import HERE
 
 def test_every_page_that_asks_for_python_gets_it(page):
     """The pages lie at several depths, so the addresses they give differ."""
-    pages = [file for file in sorted(HERE.site.rglob("*.html")) if 'id="runtime"' in file.read_text("utf-8")]
+    pages = [file for file in sorted(HERE.site.rglob("*.html")) if 'id="python-runtime"' in file.read_text("utf-8")]
     by_depth = {len(file.parts): file.relative_to(HERE.site) for file in pages}
     assert by_depth
     for each in by_depth.values():

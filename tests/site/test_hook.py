@@ -44,7 +44,7 @@ def test_pieces_are_written(handbook):
     # 10 W for 24 h at 12.8 V is 18.75 Ah.
     assert re.search(r"Takes 18\.\d+\s?Ah of 100\s?Ah\.", written.replace("\u00a0", " "))
     assert 'value="10 W"' in written and written.count("<svg") == 2
-    assert 'id="runtime"' in written
+    assert 'id="python-runtime"' in written
 
 
 @pytest.mark.parametrize(

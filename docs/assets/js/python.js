@@ -60,7 +60,7 @@ window.Handbook.python = (() => {
   }
 
   function addresses() {
-    const element = document.getElementById("runtime");
+    const element = document.getElementById("python-runtime");
     if (!element) throw trouble("download", "this page does not say where the interpreter lies");
     const absolute = (name) => new URL(element.dataset[name], document.baseURI).href;
     return { worker: absolute("worker"), wasm: absolute("wasm"), stdlib: absolute("stdlib") };

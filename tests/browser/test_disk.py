@@ -1,0 +1,122 @@
+"""The archive, unpacked where paths are awkward and opened from disk, with no server at all."""
+
+import re
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+from workshop.bundle import make_bundle
+from workshop.places import Places
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture(scope="module")
+def archive(tmp_path_factory):
+    """Packed from the built site, but not where a reader's own archive may lie."""
+    root = tmp_path_factory.mktemp("packing")
+    (root / "build").mkdir()
+    (root / "site").symlink_to(ROOT / "site")
+    (root / "build/runtime").symlink_to(ROOT / "build/runtime")
+    (root / "pyproject.toml").symlink_to(ROOT / "pyproject.toml")
+    return make_bundle(Places(root))
+
+
+@pytest.fixture(scope="module")
+def unpacked(archive, tmp_path_factory):
+    folder = tmp_path_factory.mktemp("stick") / "für unterwegs & so #1"
+    with zipfile.ZipFile(archive) as opened:
+        opened.extractall(folder)
+    (top,) = folder.iterdir()
+    assert top.name == archive.stem
+    return top
+
+
+@pytest.fixture
+def base_url(unpacked):
+    """What the pages of these tests may load from: the folder, and nothing above it."""
+    return unpacked.as_uri() + "/"
+
+
+@pytest.fixture
+def disk(page, base_url):
+    """Opens a page of the folder; the tests' `page` fails on any error and on any request beyond the folder."""
+    return lambda address: page.goto(base_url + address) and page
+
+
+def test_packing_again_gives_the_same_bytes(archive):
+    first = archive.read_bytes()
+    archive.unlink()
+    assert make_bundle(Places(archive.parents[1])).read_bytes() == first
+
+
+def test_it_holds_one_folder_and_no_compressed_copies(archive):
+    names = zipfile.ZipFile(archive).namelist()
+    assert {name.split("/")[0] for name in names} == {archive.stem}
+    assert f"{archive.stem}/index.html" in names
+    assert not [name for name in names if re.search(r"\.(html|css|js|json)\.gz$", name)]
+    assert all(name.isascii() for name in names)
+
+
+def test_it_can_be_unpacked_by_other_programs(archive, tmp_path):
+    done = subprocess.run([sys.executable, "-m", "zipfile", "-t", archive], capture_output=True, text=True)
+    assert (done.returncode, "Done testing" in done.stdout) == (0, True)
+
+
+def test_every_page_opens(disk, unpacked):
+    for file in sorted(unpacked.rglob("*.html")):
+        if file.name == "404.html":
+            # Only a server shows it, and it is written for the top of one.
+            continue
+        page = disk(file.relative_to(unpacked).as_posix())
+        assert page.evaluate("document.styleSheets.length") >= 3
+        expect(page.locator("h1")).to_be_visible()
+
+
+def test_links_lead_from_page_to_page(disk):
+    page = disk("index.html")
+    page.get_by_role("link", name="I am on the road").click()
+    expect(page.locator("h1")).to_have_text("I am on the road")
+    page.get_by_role("link", name="Will it hold up, or drop out?").first.click()
+    expect(page.locator(".sentence")).to_be_visible()
+
+
+def test_search_finds_and_leads_there(disk):
+    page = disk("road/index.html")
+    page.get_by_role("textbox", name="Search").press_sequentially("fuse")
+    page.locator(".md-search-result__link").first.click()
+    page.wait_for_url(re.compile(r"\?h=fuse"))
+    expect(page.locator("mark").first).to_be_visible()
+
+
+def test_the_palette_is_kept(disk):
+    page = disk("index.html")
+    page.locator("label[for=__palette_1]").click()
+    page = disk("train/index.html")
+    assert page.evaluate("document.body.dataset.mdColorScheme") == "slate"
+
+
+def test_a_worker_of_the_page_itself_still_starts(disk):
+    """Search puts something in the place of workers, for its own alone."""
+    page = disk("index.html")
+    told = page.evaluate("""() => new Promise((resolve) => {
+        const worker = new Worker(URL.createObjectURL(new Blob(["postMessage('here')"])));
+        worker.onmessage = ({ data }) => resolve(data);
+    })""")
+    assert told == "here"
+
+
+def test_printing_shows_the_answer(disk):
+    page = disk("calculators/standby.html")
+    page.emulate_media(media="print")
+    expect(page.locator(".sentence")).to_be_visible()
+    assert page.pdf().startswith(b"%PDF")
+
+
+def test_the_panel_says_that_it_is_all_here(disk):
+    page = disk("offline.html")
+    expect(page.locator("#offline")).to_contain_text("opened from a disk")
+    assert page.locator("#offline button").count() == 0

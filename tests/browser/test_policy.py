@@ -1,0 +1,124 @@
+"""The security policy of every page: it lets the handbook work, and nothing else."""
+
+import re
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+
+SITE = Path(__file__).resolve().parents[2] / "site"
+PAGES = sorted(file.relative_to(SITE).as_posix() for file in SITE.rglob("*.html"))
+# Where it is waited for that Python answers: on a page with one form and on one with several.
+LIVE = {"calculators/standby.html", "cases/camp-kitchen.html"}
+POLICY = re.compile(
+    r"default-src 'self'; script-src 'self' 'wasm-unsafe-eval'(?: 'sha256-[A-Za-z0-9+/]{43}=')+; style-src 'self'; "
+    r"img-src 'self' data:; worker-src 'self' blob:; connect-src 'self'; object-src 'none'; base-uri 'none'; form-action 'none'"
+)
+
+WATCH = """
+window.violations = [];
+document.addEventListener("securitypolicyviolation", (event) => violations.push(`${event.effectiveDirective} ${event.blockedURI}`));
+"""
+
+
+@pytest.fixture
+def watched(page):
+    page.add_init_script(WATCH)
+    return page
+
+
+@pytest.mark.parametrize("address", PAGES)
+def test_every_page_works_under_its_policy(watched, address):
+    """The `page` of the tests also fails on any error in the console and on any request to another host."""
+    if address not in LIVE:
+        # Python is the same on all of them: on these it never comes.
+        watched.route("**/assets/runtime/*", lambda route: None)
+    watched.goto(address)
+    content = watched.locator("meta[http-equiv=Content-Security-Policy]").get_attribute("content")
+    assert POLICY.fullmatch(content)
+    before = watched.evaluate("() => [...document.head.children].slice(0, 2).map((each) => each.outerHTML.slice(0, 22))")
+    assert before == ['<meta charset="utf-8">', '<meta http-equiv="Cont'], "what comes before a policy is not held to it"
+    if address in LIVE:
+        watched.wait_for_selector("[data-state=ready]", timeout=30_000)
+    # The theme's search is the last to come.
+    watched.wait_for_function("performance.getEntriesByType('resource').some(({ name }) => name.endsWith('search_index.json'))")
+    assert watched.evaluate("violations") == []
+
+
+def test_search_and_palette_work_under_the_policy(watched):
+    watched.goto("reference/tables.html")
+    watched.locator("label[for=__palette_1]").click()
+    assert watched.evaluate("document.body.dataset.mdColorScheme") == "slate"
+    watched.reload()
+    assert watched.evaluate("document.body.dataset.mdColorScheme") == "slate"
+    watched.get_by_role("textbox", name="Search").press_sequentially("fuse")
+    watched.locator(".md-search-result__link").first.click()
+    watched.wait_for_url(re.compile(r"\?h=fuse"))
+    expect(watched.locator("mark").first).to_be_visible()
+    assert watched.evaluate("violations") == []
+
+
+# What is put into the page, and what the policy says about it.
+INJECTED = {
+    "<img src=x: onerror='window.hurt = 1'>": "script-src-attr inline",
+    "<a id=pressed onclick='window.hurt = 1'>x</a>": "script-src-attr inline",
+    "<p style='color: red'>x</p>": "style-src-attr inline",
+    "<style>body { display: none }</style>": "style-src-elem inline",
+    "<svg><style>body { display: none }</style></svg>": "style-src-elem inline",
+    "<iframe src='https://example.org/'></iframe>": "frame-src https://example.org",
+    "<img src='https://example.org/x.png'>": "img-src https://example.org/x.png",
+    "<object data='data:text/html,x'></object>": "object-src data",
+}
+
+
+@pytest.mark.expects_trouble("Content Security Policy|Refused|violates|another origin|failed: .* csp$")
+@pytest.mark.parametrize("html, violation", INJECTED.items())
+def test_injected_markup_is_refused(watched, html, violation):
+    watched.goto("index.html")
+    watched.evaluate("(html) => document.body.insertAdjacentHTML('beforeend', html)", html)
+    watched.evaluate("() => document.querySelector('#pressed')?.click()")
+    watched.wait_for_function("violations.length > 0")
+    assert violation in watched.evaluate("violations")
+    assert watched.evaluate("() => window.hurt") is None
+    assert watched.evaluate("() => getComputedStyle(document.body).display") != "none"
+
+
+# What a script that got in might try, were it to run.
+TRIED = {
+    "() => { const script = document.createElement('script'); script.textContent = 'window.hurt = 1'; document.head.append(script); }":
+        "script-src-elem inline",
+    "() => { const script = document.createElement('script'); script.src = 'https://example.org/x.js'; document.head.append(script); }":
+        "script-src-elem https://example.org/x.js",
+    "() => { const script = document.createElement('script'); script.src = 'data:text/javascript,window.hurt=1'; document.head.append(script); }":
+        "script-src-elem data",
+    "() => { setTimeout('window.hurt = 1'); }": "script-src eval",
+    "() => { fetch('https://example.org/').catch(() => {}); }": "connect-src https://example.org/",
+    "() => { navigator.sendBeacon('https://example.org/', 'x'); }": "connect-src https://example.org/",
+    "() => { const form = document.createElement('form'); form.action = 'https://example.org/'; document.body.append(form); form.submit(); }":
+        "form-action https://example.org/?",
+    "() => { const base = document.createElement('base'); base.href = 'https://example.org/'; document.head.append(base); }":
+        "base-uri https://example.org/",
+}
+
+
+@pytest.mark.expects_trouble("Content Security Policy|Refused|violates|another origin|failed: .* csp$")
+@pytest.mark.parametrize("attempt, violation", TRIED.items())
+def test_a_script_that_got_in_gets_no_further(watched, attempt, violation):
+    watched.goto("index.html")
+    watched.evaluate(attempt)
+    watched.wait_for_function("violations.length > 0")
+    assert violation in watched.evaluate("violations")
+    assert watched.evaluate("() => window.hurt") is None
+    assert watched.url.endswith("/index.html")
+
+
+def test_a_worker_from_a_blob_is_held_to_the_policy(watched):
+    watched.goto("index.html")
+    told = watched.evaluate("""() => new Promise((resolve) => {
+        const source = `let told = [];
+            try { eval("1"); told.push("eval"); } catch { told.push("no eval"); }
+            fetch("https://example.org/").then(() => told.push("fetch"), () => told.push("no fetch")).then(() => postMessage(told));`;
+        const worker = new Worker(URL.createObjectURL(new Blob([source])));
+        worker.onmessage = ({ data }) => resolve(data);
+    })""")
+    assert told == ["no eval", "no fetch"]
