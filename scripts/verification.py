@@ -3,9 +3,10 @@
 Read from the same files as the tests, by the same code, so that page and tests cannot drift.
 """
 
+from itertools import groupby
+
 from markupsafe import Markup
 
-from calc.units import format_number
 from tests.calc import published
 
 
@@ -22,8 +23,7 @@ def page():
     for row in rows:
         known[row["known"]] = known.get(row["known"], 0) + 1
     counts = ", ".join(f"{count} {how}" for how, count in sorted(known.items(), key=lambda pair: -pair[1]))
-    files = dict.fromkeys(row["file"] for row in rows)
-    tables = Markup("").join(_table(published.title(file), [row for row in rows if row["file"] == file]) for file in files)
+    tables = Markup("").join(_table(published.title(file), list(of_file)) for file, of_file in groupby(rows, key=lambda row: row["file"]))
     return Markup("<p>{} checks: {}.</p>{}").format(len(rows), counts, tables)
 
 
@@ -39,27 +39,31 @@ def count():
 
 
 def _table(title, rows):
+    groups = Markup("").join(_group(list(of_group)) for _, of_group in groupby(rows, key=_what_they_share))
     return Markup(
-        '<h2 id="{}">{}</h2><div class="scroll"><table class="checks"><thead><tr><th scope="col">What</th><th scope="col">Published</th>'
-        '<th scope="col">Ours</th><th scope="col">Difference</th><th scope="col">Source and how known</th></tr></thead><tbody>{}</tbody></table></div>'
-    ).format(rows[0]["file"].removesuffix(".toml"), title, Markup("").join(map(_row, rows)))
+        '<h2>{}</h2><div class="scroll"><table><thead><tr><th scope="col">Check</th><th scope="col">Published</th>'
+        '<th scope="col">Ours</th><th scope="col">Difference</th></tr></thead>{}</table></div>'
+    ).format(title, groups)
+
+
+def _what_they_share(row):
+    """Lines beside each other with the same words and source stand under one heading."""
+    return row["id"].split("/")[0], row["what"], row["source"], row["clause"], row["known"], row.get("note", "")
+
+
+def _group(rows):
+    _, what, source, clause, known, note = _what_they_share(rows[0])
+    told = ". ".join(part for part in (what, f"{source}{', ' + clause if clause else ''} ({known})", note) if part)
+    return Markup('<tbody><tr><th colspan="4" scope="rowgroup">{}</th></tr>{}</tbody>').format(told, Markup("").join(map(_row, rows)))
 
 
 def _row(row):
     found = published.in_unit_of(row["value"], published.compute(row))
     value, _ = published.number_and_unit(row["value"])
     difference = found - value
+    name = row["id"].split("/")[1]
     # What is left of a float after the arithmetic is no difference.
-    shown = "none" if abs(difference) <= 1e-9 * max(abs(value), 1e-300) else _relative(difference, value)
-    clause = f", {row['clause']}" if row["clause"] else ""
-    note = Markup("<br><em>{}</em>").format(row["note"]) if row.get("note") else ""
-    what = row["what"] if row["id"].split("/")[1] in row["what"] else f"{row['what']}: {row['id'].split('/')[1]}"
-    return Markup('<tr id="{}"><th scope="row">{}</th><td>{}</td><td>{}</td><td>{}</td><td>{}{} ({}){}</td></tr>').format(
-        row["id"].replace("/", "-"), what, row["value"], f"{found:.6g}".replace("-", "−"), shown, row["source"], clause, row["known"], note
-    )
-
-
-def _relative(difference, value):
-    if not value:
-        return format_number(difference, 2)
-    return f"{format_number(100 * difference / abs(value), 2)}\u00a0%"
+    if abs(difference) <= 1e-9 * max(abs(value), 1e-300):
+        return Markup("<tr><td>{}</td><td>{}</td><td>the same</td><td></td></tr>").format(name, row["value"])
+    relative = f"{100 * difference / abs(value):.2g} %" if value else f"{difference:.2g}"
+    return Markup("<tr><td>{}</td><td>{}</td><td>{:.6g}</td><td>{}</td></tr>").format(name, row["value"], found, relative.replace("-", "−"))

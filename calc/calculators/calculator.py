@@ -251,7 +251,7 @@ def _span(answer, likely, shifted):
     if likely is None or isinstance(likely, str):
         return None, None, ""
     seen = [(label, [value for value in pair if value is not None]) for label, pair in shifted]
-    widths = [(max(values) - min(values) if len(values) == 2 else math.inf, label) for label, values in seen]
+    widths = [(max(likely, *values) - min(likely, *values) if len(values) == 2 else math.inf, label) for label, values in seen]
     width, mover = max(widths, default=(0.0, ""), key=lambda pair: pair[0])
     if not width:
         return likely, likely, ""

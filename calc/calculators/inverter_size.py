@@ -222,9 +222,9 @@ def _work_start(case):
 def _warn(case):
     v, o = case.values, case.outputs
     if o.rating_chosen is not None:
-        worst = case.unfavourable("rating_required", "low").rating_required, case.unfavourable("rating_for_surge", "low").rating_for_surge
-        if max(worst) > o.rating_chosen:
-            case.find("size-close", "caution", f"With everything uncertain at its bad end it needs {say(max(worst), 'VA')}: measure what decides before you settle on {restate(o.rating_chosen, 'VA')}.")
+        most = max(case.high("rating_required"), case.high("rating_for_surge"))
+        if most > o.rating_chosen:
+            case.find("size-close", "caution", f"At the upper end of what is likely it needs {say(most, 'VA')}: measure what decides before you settle on {restate(o.rating_chosen, 'VA')}.")
     if v.surge_time is not None and _multiple(v) < v.surge_multiple:
         case.find("surge-too-short", "caution", f"The surge lasts {restate(v.surge_time, 's')}, the start {restate(v.starting_time, 's')}: the peak figure does not count here.")
     if v.ambient > HEAT_TO_QUESTION:

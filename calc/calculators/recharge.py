@@ -579,7 +579,7 @@ def _draw_charge(case):
     return Figure(
         "State of charge against hours of charger",
         "The battery filling from the day's use on, with this charger and with one of twice the amps: the tail at the end does not shrink.",
-        Axis("hours", "h", 0, end / 3600), Axis("state of charge", "%", max(low - 5, 0), 100),
+        Axis("time", "h", 0, end / 3600), Axis("state of charge", "%", max(low - 5, 0), 100),
         (Series(f"this charger, {restate(v.charger_current, 'A')}", course(v.charger_current)), Series("twice the amps", course(2 * v.charger_current), dash="dashed")),
         (Level(f"charged to {restate(v.charge_to, '%')}", 100 * v.charge_to),),
     )  # fmt: skip

@@ -371,9 +371,11 @@ def _work_step(case):
 
 
 def _when(time):
-    """A time of the trip in words."""
-    minutes = round(time % DAY / 60)
-    return f"day {int(time // DAY) + 1} at {minutes // 60}:{minutes % 60:02d}"
+    """A time of the trip in words; midnight belongs to the day that ends."""
+    day, minutes = divmod(round(time / 60), 1440)
+    if day and not minutes:
+        day, minutes = day - 1, 1440
+    return f"day {day + 1} at {minutes // 60}:{minutes % 60:02d}"
 
 
 def _judge(case):

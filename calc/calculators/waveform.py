@@ -26,6 +26,8 @@ ORDERS = range(3, 26, 2)  # harmonics that are listed and drawn
 MOTOR_ORDERS = range(3, 100, 2)  # what lies beyond changes the harmonic voltage factor by less than 0.001
 SINGLE_PHASE_LIMIT = 0.02  # harmonic voltage factor; IEC 60034-1, from memory
 DISTORTION_OF_A_SUPPLY = 0.08  # EN 50160, to the 40th
+PEAK_LEAST, PEAK_MOST = 0.8, 1.1  # of a sine's, within which switch-mode supplies usually work; common practice
+FLUX_MOST = 1.02  # of a sine's, above which a transformer's core saturates; common practice
 
 KINDS = {
     "fine": "runs as it should", "usually": "usually runs", "poor": "runs poorly", "depends": "depends on what is inside it", "no": "is not to be connected",
@@ -88,7 +90,7 @@ def _motor(o):
 def _transformer(o):
     return (
         f"The flux in its core follows the mean of the wave: {_percent(o['flux_share'])} of what it is made for. "
-        + ("Above 100 % the core saturates, hums and heats: use it on a sine only." if o["flux_share"] > 1.02 else "It will buzz; what it feeds gets less wherever a rectifier follows the peak.")
+        + ("Above 100 % the core saturates, hums and heats: use it on a sine only." if o["flux_share"] > FLUX_MOST else "It will buzz; what it feeds gets less wherever a rectifier follows the peak.")
     )
 
 
@@ -113,7 +115,7 @@ APPLIANCES = {
     "rectifier": Appliance(
         "laptop, phone charger, television: a switch-mode supply", "A switch-mode supply",
         lambda o: f"it charges to a peak of {say(o['voltage_peak'], 'V')}, {_percent(o['peak_share'])} of a sine's",
-        "note", lambda o: "usually" if 0.8 <= o["peak_share"] <= 1.1 else "poor",
+        "note", lambda o: "usually" if PEAK_LEAST <= o["peak_share"] <= PEAK_MOST else "poor",
         _rectifier,
     ),
     "capacitor-dropper": Appliance(
@@ -155,7 +157,7 @@ APPLIANCES = {
     "transformer": Appliance(
         "supply or charger with a heavy transformer", "A transformer",
         lambda o: f"its core carries {_percent(o['flux_share'])} of the flux it is made for",
-        "caution", lambda o: "poor" if o["flux_share"] > 1.02 else "usually",
+        "caution", lambda o: "poor" if o["flux_share"] > FLUX_MOST else "usually",
         _transformer,
     ),
     "microwave": Appliance(

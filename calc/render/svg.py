@@ -31,7 +31,7 @@ def draw(figure, id):
         The element.
     """
     plot = _Plot(figure)
-    parts = [*plot.grid(), *plot.levels(), *plot.lines(), *plot.marks(), *plot.legend()]
+    parts = [*plot.grid(), *plot.lines(), *plot.levels(), *plot.marks(), *plot.legend()]
     return Markup(
         '<svg class="figure" viewBox="0 0 {w} {h}" role="img" aria-labelledby="{id}-title {id}-desc">'
         '<title id="{id}-title">{title}</title><desc id="{id}-desc">{desc}</desc>{parts}</svg>'

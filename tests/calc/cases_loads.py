@@ -103,7 +103,7 @@ CASES = {
 FOUND = {
     "inverter-size": {
         "none-fits": ("stop", "none fits"),
-        "size-close": ("caution", "the example"),
+        "size-close": ("caution", "stated ranges"),
         "surge-too-short": ("caution", "a peak too short"),
         "heat": ("caution", "hot and high"),
         "current-high": ("caution", "a lot at 12 V"),

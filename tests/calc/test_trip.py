@@ -368,6 +368,12 @@ def test_a_trip_that_does_not_says_how_much_is_missing():
     assert "none of it must-haves" in result.answer
 
 
+def test_the_lowest_point_is_told_by_day_and_hour():
+    """No sun, a load from 18 to 24 h, midnight by midnight lower: the lowest point is the end of the trip."""
+    result = answer(**{**LITHIUM, "sun_hours": "0", "days": "2", "loads_dc": "18-24: 30 W", "inverter_on": "when-needed"})
+    assert "lowest on day 2 at 24:00, with 86\u00a0% left" in result.answer  # 2 · 180 of 2560 Wh, and a little in resistance
+
+
 def test_the_figure_shows_the_floor_and_the_lowest_point():
     charge, days = answer(**CALCULATOR.shown()).figures
     assert [level.y for level in charge.levels] == [pytest.approx(10)]

@@ -10,7 +10,8 @@ import pytest
 from calc import tables
 from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
-from calc.render import html, words
+from calc.render import html
+from calc.units import format_quantity
 
 ROOT = Path(__file__).resolve().parents[2]
 SITE = ROOT / "site"
@@ -148,4 +149,4 @@ def test_a_figure_is_the_same_in_the_page_and_as_drawn():
     assert drawn in (SITE / "calculators" / "standby.html").read_text("utf-8")
     for word in ("<title", "<desc", "role=\"img\"", "<table>"):
         assert word in drawn
-    assert words.output_value(result.output("charge_per_day"), 2) in drawn
+    assert format_quantity(result.output("charge_per_day").value, "Ah", 2) in drawn
