@@ -5,7 +5,7 @@ Read from the same files as the tests, by the same code, so that page and tests 
 
 from itertools import groupby
 
-from markupsafe import Markup
+from calc.render.markup import Markup
 
 from tests.calc import published
 

@@ -7,7 +7,9 @@ formula shown, the formula checked and its precedence are one and the same.
 import ast
 from functools import lru_cache
 
-from markupsafe import Markup, escape
+from markupsafe import escape
+
+from calc.render.markup import Markup
 
 from calc.units import restate_quantity
 

@@ -8,7 +8,7 @@ bibliography every source
 questions    every calculator with a link
 """
 
-from markupsafe import Markup
+from calc.render.markup import Markup
 
 from calc.calculators.form import UNKNOWN, Choice, Field, Rows
 from calc.render import formula, svg, words

@@ -7,7 +7,7 @@ Drawn 320 units wide, the width of a small phone's column, so that its text stay
 
 import math
 
-from markupsafe import Markup
+from calc.render.markup import Markup
 
 from calc.units import format_number
 

@@ -63,6 +63,10 @@ def texts(field):
     return numbers if field.unknown is None else numbers | st.just(UNKNOWN)
 
 
+TOGETHER = [("voltage_1", "current_1", "voltage_2", "current_2", "voltage_inverter"), ("pieces", "current_pieces"), ("surge_current", "surge_time")]
+"""Fields of which one alone is refused."""
+
+
 @st.composite
 def valid(draw, calculator, **fixed):
     """Texts for some of a calculator's fields, in one of the ways it can be asked."""
@@ -75,7 +79,11 @@ def valid(draw, calculator, **fixed):
     fields = [one for one in ask.fields if one.name not in fixed and one.name not in left_out]
     must = {one.name: texts(one) for one in fields if one.default is None or one.name in needed}
     may = {one.name: texts(one) for one in fields if one.name not in must}
-    return {**draw(st.fixed_dictionaries(must, optional=may)), **fixed}
+    found = {**draw(st.fixed_dictionaries(must, optional=may)), **fixed}
+    for group in TOGETHER:
+        if found.keys() & set(group):
+            found |= {one.name: draw(texts(one)) for one in fields if one.name in group and one.name not in found}
+    return found
 
 
 def answered(calculator, typed):
