@@ -66,4 +66,4 @@ def _row(row):
     if abs(difference) <= 1e-9 * max(abs(value), 1e-300):
         return Markup("<tr><td>{}</td><td>{}</td><td>the same</td><td></td></tr>").format(name, row["value"])
     relative = f"{100 * difference / abs(value):.2g} %" if value else f"{difference:.2g}"
-    return Markup("<tr><td>{}</td><td>{}</td><td>{:.6g}</td><td>{}</td></tr>").format(name, row["value"], found, relative.replace("-", "−"))
+    return Markup("<tr><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>").format(name, row["value"], f"{found:.6g}".replace("-", "−"), relative.replace("-", "−"))
