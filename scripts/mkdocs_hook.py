@@ -90,7 +90,7 @@ def on_page_content(content, page, config, files):
         return content
     runtime = config.extra["runtime"]
     places = " ".join(
-        f'data-{name}="{get_relative_url("assets/runtime/" + runtime[name], page.url)}"' for name in ("worker", "wasm", "stdlib")
+        f'data-{name}="{get_relative_url("assets/runtime/" + runtime[name], page.url)}"' for name in ("worker", "wasm", "snapshot", "stdlib")
     )
     return f'{content}\n<div id="python-runtime" hidden {places}></div>'
 

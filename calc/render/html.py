@@ -127,7 +127,7 @@ def error_slots(calculator, problems, id):
         for problem in problems
     )
     count = "One entry" if len(problems) == 1 else f"{len(problems)} entries"
-    found = {"stops": "", "errors": str(Markup("<h3>{} cannot be used</h3><ul>{}</ul>").format(count, lines))}
+    found = {"stops": "", "errors": str(Markup("<p><strong>{} cannot be used</strong></p><ul>{}</ul>").format(count, lines))}
     found["answer"] = str(Markup('<p class="sentence">No answer yet: {} in the form cannot be used.</p>').format(count.lower()))
     for problem in reversed(problems):
         found[f"error-{problem.field}"] = str(Markup("{}").format(_sentence(problem.text)))
@@ -343,7 +343,7 @@ def _assumed(result):
     ]
     if not lines:
         return Markup("")
-    return Markup('<div class="assumed"><h3>Taken for granted</h3><ul>{}</ul></div>').format(Markup("").join(lines))
+    return Markup('<div class="assumed"><p><strong>Taken for granted</strong></p><ul>{}</ul></div>').format(Markup("").join(lines))
 
 
 def _ranges(result):

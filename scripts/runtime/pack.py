@@ -44,11 +44,13 @@ def loaded_from(archive):
     return {origin.removeprefix(f"{archive}/") for origin in origins if origin.startswith(f"{archive}/")}
 
 
-def pack(calc, output):
+def pack(calc, library_path, data_path):
+    """Write the library, and apart from it the files that `calc` reads."""
     files = calculators(calc)
     write_zip("/calc.zip", files)
     sys.path.insert(0, "/calc.zip")
     exercise()
     with zipfile.ZipFile(LIBRARY) as library:
-        files |= {name: library.read(name) for name in loaded_from(LIBRARY)}
-    write_zip(output, files)
+        modules = {name: library.read(name) for name in loaded_from(LIBRARY)}
+    write_zip(library_path, files | modules)
+    write_zip(data_path, {name: content for name, content in files.items() if not name.endswith(".pyc")})

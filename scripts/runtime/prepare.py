@@ -10,11 +10,14 @@ import zipfile
 # is for other machines; its plain Python does the same.
 PACKAGES = ("flexcache", "flexparser", "markupsafe", "pint", "platformdirs", "typing_extensions")
 
+# asyncio takes it if it is there, and no page makes a connection: a megabyte of memory for nothing.
+NEEDLESS = {"ssl.py"}
+
 
 def standard_library(path):
     with zipfile.ZipFile(path) as archive:
         for name in archive.namelist():
-            if name.endswith(".py"):
+            if name.endswith(".py") and name not in NEEDLESS:
                 yield name, archive.read(name)
 
 

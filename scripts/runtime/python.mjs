@@ -14,16 +14,17 @@ export function interpreterFacts(nodeModules) {
   return { version, info };
 }
 
-// `library` replaces the standard library; without it the interpreter brings its own.
-export async function startPython(nodeModules, library) {
+// With `stdLibURL` among the options, that library replaces the one the interpreter brings.
+export async function startPython(nodeModules, options = {}) {
   const { loadPyodide } = await import(pathToFileURL(join(interpreterFolder(nodeModules), "pyodide.mjs")));
   const { info } = interpreterFacts(nodeModules);
-  return loadPyodide({
-    lockFileContents: { info, packages: {} },
-    ...(library ? { stdLibURL: library } : {}),
-  });
+  return loadPyodide({ lockFileContents: { info, packages: {} }, ...options });
 }
 
+// The function by which the loader makes the machine.
+export async function createModule(nodeModules) {
+  return (await import(pathToFileURL(join(interpreterFolder(nodeModules), "pyodide.asm.mjs")))).default;
+}
 
 // One line on standard error: the source lines that Node.js prints with an error are a megabyte long here.
 export function endWithReason(error) {

@@ -8,6 +8,7 @@ export function workerScript(nodeModules, facts) {
   const folder = interpreterFolder(nodeModules);
   const loader = withoutAddress(readFileSync(join(folder, "pyodide.js"), "utf8"));
   const machine = readFileSync(join(folder, "pyodide.asm.mjs"), "utf8");
+  const memory = readFileSync(new URL("memory.mjs", import.meta.url), "utf8");
   const ours = readFileSync(new URL("worker.js", import.meta.url), "utf8");
   return [
     // The loader refuses classic workers, which it knows by this function.
@@ -15,6 +16,7 @@ export function workerScript(nodeModules, facts) {
     replaced(loader, "//# sourceMappingURL=pyodide.js.map", "", 1),
     classic(machine),
     `const FACTS = ${JSON.stringify(facts)};`,
+    replaced(memory, /\nexport \{.*\};/, "", 1),
     ours,
   ].join("\n");
 }

@@ -1,11 +1,16 @@
-// The worker that holds the interpreter. Everything before this line is the interpreter and
-// its loader; FACTS are what the build knows about them.
+// The worker that holds the interpreter. Everything before this line is the interpreter, its
+// loader and memory.mjs; FACTS are what the build knows about them.
 //
-// page -> worker   {type: "boot", wasm: URL, stdlib: URL}, then {type: "ask", id, request}
-// worker -> page   {type: "progress", stage}: still at it
-//                  {type: "ready", python, milliseconds}
+// page -> worker   {type: "boot", files}: the addresses of `wasm`, `snapshot` and `stdlib`
+//                  {type: "file", url, content}: gzip as a buffer, or as base64
+//                  {type: "no-file", url, reason, detail}
+//                  {type: "ask", id, request}
+// worker -> page   {type: "want", url}: one more file is needed
+//                  {type: "progress", stage}: still at it
+//                  {type: "ready", python, milliseconds, steps, setback}
 //                  {type: "failed", reason, detail}: for good
-//                  {type: "answer", id, response} or {type: "failed-ask", id, detail, trace}
+//                  {type: "answer", id, response, milliseconds}
+//                  {type: "failed-ask", id, detail, trace}
 "use strict";
 
 (() => {
@@ -13,11 +18,19 @@
   const WASM = [0x00, 0x61, 0x73, 0x6d];
   const ZIP = [0x50, 0x4b, 0x03, 0x04];
 
-  const fetchFile = self.fetch.bind(self);
-  // Once its two files are here, nothing in this worker has a way to any host.
-  const waysOut = ["fetch", "XMLHttpRequest", "WebSocket", "WebSocketStream", "WebTransport", "EventSource", "Worker"];
-  for (const way of waysOut) self[way] = undefined;
+  // The page brings all files. Nothing in this worker has a way to any host.
+  const WAYS_OUT = [
+    "fetch", "XMLHttpRequest", "WebSocket", "WebSocketStream", "WebTransport", "EventSource",
+    "Worker", "SharedWorker", "BroadcastChannel", "caches",
+  ];
+  for (let owner = self; owner; owner = Object.getPrototypeOf(owner)) {
+    for (const way of WAYS_OUT) {
+      if (Object.hasOwn(owner, way)) Object.defineProperty(owner, way, { value: undefined, writable: true });
+    }
+  }
 
+  const arrivals = new Map();
+  const steps = {};
   let answer;
   let PythonError;
 
@@ -31,26 +44,53 @@
   self.onmessage = ({ data }) => {
     if (data.type === "boot") boot(data);
     if (data.type === "ask") ask(data);
+    if (data.type === "file") arrival(data.url).resolve(data.content);
+    if (data.type === "no-file") arrival(data.url).reject(new Trouble(data.reason, data.detail));
   };
 
-  async function boot({ wasm, stdlib }) {
-    const started = performance.now();
+  async function boot({ files }) {
     try {
-      const [machine, library] = await Promise.all([loadMachine(wasm), loadLibrary(stdlib)]);
-      progress("start");
-      const python = await makeInterpreter(machine, library);
-      progress("import");
+      const { python, setback } = await startedPython(files);
       PythonError = python.ffi.PythonError;
       answer = python.pyimport("calc.browser").answer;
-      const milliseconds = Math.round(performance.now() - started);
-      self.postMessage({ type: "ready", python: python.runPython("import sys; sys.version.split()[0]"), milliseconds });
+      const version = python.runPython("import sys; sys.version.split()[0]");
+      self.postMessage({ type: "ready", python: version, milliseconds: Math.round(performance.now()), steps, setback });
     } catch (error) {
       self.postMessage({ type: "failed", reason: error.reason ?? "start", detail: lastLine(error) });
     }
   }
 
+  // From the snapshot; where that cannot be, from the library, and `setback` tells why.
+  async function startedPython(files) {
+    let setback = null;
+    const without = (error) => { setback = { reason: error.reason ?? "restore", detail: lastLine(error) }; };
+    const [machine, snapshot] = await Promise.all([
+      timed("machine", loadMachine(files.wasm)),
+      timed("snapshot", loadSnapshot(files.snapshot)).catch(without),
+    ]);
+    const restored = snapshot && await timed("restore", restoredPython(machine, snapshot)).catch(without);
+    return { python: restored || await pythonFromLibrary(machine, files.stdlib), setback };
+  }
+
+  async function restoredPython(machine, snapshot) {
+    progress("restore");
+    const python = await makeInterpreter(machine, snapshot.files, restoring(snapshot, _createPyodideModule));
+    python.runPython(AFTER_RESTORING);
+    return python;
+  }
+
+  async function pythonFromLibrary(machine, url) {
+    self.postMessage({ type: "want", url });
+    const library = await timed("library", inflated(url, ZIP));
+    progress("start");
+    const python = await timed("start", makeInterpreter(machine, library, { createPyodideModule: _createPyodideModule }));
+    progress("import");
+    await timed("import", python.runPythonAsync("import calc.browser"));
+    return python;
+  }
+
   // The one place that knows how an interpreter comes to be.
-  function makeInterpreter(machine, library) {
+  function makeInterpreter(machine, library, how) {
     return new Promise((resolve, reject) => {
       // The loader fetches its library and instantiates its machine by these two. It would wait
       // for ever if instantiating failed, so the failure goes past it.
@@ -69,15 +109,38 @@
         packageBaseUrl: here,
         stdLibURL: here,
         lockFileContents: { info: FACTS.info, packages: {} },
-        createPyodideModule: _createPyodideModule,
+        ...how,
       };
       loadPyodide(options).then(resolve, reject).finally(() => { self.fetch = undefined; });
     });
   }
 
   async function loadMachine(url) {
-    const name = fileName(url);
-    const bytes = await inflated(await download(url), WASM, name);
+    try {
+      return await compiledOnTheWay(await arrived(url));
+    } catch (error) {
+      if (error instanceof Trouble) throw error;
+      // One step after the other tells which one fails.
+      return compiledAtLast(await inflated(url, WASM), fileName(url));
+    }
+  }
+
+  // Compiles what is unpacked while the rest still is, in half the time.
+  async function compiledOnTheWay(bytes) {
+    let length = 0;
+    const counting = new TransformStream({
+      transform(chunk, controller) {
+        length += chunk.length;
+        controller.enqueue(chunk);
+      },
+    });
+    const unpacked = new Response(bytes).body.pipeThrough(new DecompressionStream("gzip")).pipeThrough(counting);
+    const machine = await WebAssembly.compileStreaming(new Response(unpacked, { headers: { "Content-Type": "application/wasm" } }));
+    if (length !== FACTS.wasmLength) throw new Error("not this one");
+    return machine;
+  }
+
+  async function compiledAtLast(bytes, name) {
     if (bytes.length !== FACTS.wasmLength) {
       throw new Trouble("corrupt", `${name} holds ${bytes.length} bytes instead of ${FACTS.wasmLength}`);
     }
@@ -88,35 +151,27 @@
     }
   }
 
-  async function loadLibrary(url) {
-    return inflated(await download(url), ZIP, fileName(url));
-  }
-
-  async function download(url) {
-    const name = fileName(url);
-    if (new URL(url).origin !== self.origin) throw new Trouble("download", `${name} lies on another host`);
-    const chunks = [];
-    let response;
+  async function loadSnapshot(url) {
+    const bytes = await inflated(url, MARK);
+    let snapshot;
     try {
-      response = await fetchFile(url);
-      const reader = response.body.getReader();
-      for (let part = await reader.read(); !part.done; part = await reader.read()) {
-        chunks.push(part.value);
-        progress("download");
-      }
+      snapshot = snapshotFrom(bytes);
     } catch (error) {
-      throw new Trouble("download", `${name} did not arrive: ${lastLine(error)}`);
+      throw new Trouble("corrupt", `${fileName(url)} is damaged: ${lastLine(error)}`);
     }
-    if (!response.ok) throw new Trouble("download", `${name} did not arrive: the server answered ${response.status}`);
-    return new Uint8Array(await new Blob(chunks).arrayBuffer());
+    for (const [part, hash] of Object.entries(FACTS.set)) {
+      if (snapshot[part] !== hash) throw new Trouble("another-version", `${fileName(url)} belongs to another version of the ${part}`);
+    }
+    return snapshot;
   }
 
-  // The content of a gzip file, which must start with `first`. Some hosts inflate such files
-  // on the way; then there is nothing left to do.
-  async function inflated(bytes, first, name) {
+  // What the gzip file at `url` holds, which must start with `first`. Some hosts inflate such
+  // files on the way; then there is nothing left to do.
+  async function inflated(url, first) {
+    const bytes = await arrived(url);
     if (startsWith(bytes, first)) return bytes;
     if (!startsWith(bytes, GZIP)) {
-      throw new Trouble("corrupt", `${name} is something else: it starts with ${start(bytes)}`);
+      throw new Trouble("corrupt", `${fileName(url)} is something else: it starts with ${start(bytes)}`);
     }
     if (typeof DecompressionStream !== "function") throw new Trouble("old-browser", "this browser cannot unpack gzip");
     let content;
@@ -125,12 +180,33 @@
       const unpacked = new Response(bytes).body.pipeThrough(new DecompressionStream("gzip"));
       content = new Uint8Array(await new Response(unpacked).arrayBuffer());
     } catch {
-      throw new Trouble("corrupt", `${name} cannot be unpacked: it is damaged or not all there`);
+      throw new Trouble("corrupt", `${fileName(url)} cannot be unpacked: it is damaged or not all there`);
     }
     if (!startsWith(content, first)) {
-      throw new Trouble("corrupt", `${name} holds something else: it starts with ${start(content)}`);
+      throw new Trouble("corrupt", `${fileName(url)} holds something else: it starts with ${start(content)}`);
     }
     return content;
+  }
+
+  async function arrived(url) {
+    const content = await arrival(url).promise;
+    progress("unpack");
+    if (typeof content !== "string") return new Uint8Array(content);
+    try {
+      if (Uint8Array.fromBase64) return Uint8Array.fromBase64(content);
+      return Uint8Array.from(atob(content), (letter) => letter.charCodeAt(0));
+    } catch (error) {
+      throw new Trouble("corrupt", `${fileName(url)} is damaged: ${lastLine(error)}`);
+    }
+  }
+
+  function arrival(url) {
+    if (!arrivals.has(url)) {
+      const each = {};
+      each.promise = new Promise((resolve, reject) => Object.assign(each, { resolve, reject }));
+      arrivals.set(url, each);
+    }
+    return arrivals.get(url);
   }
 
   function startsWith(bytes, first) {
@@ -143,7 +219,9 @@
 
   function ask({ id, request }) {
     try {
-      self.postMessage({ type: "answer", id, response: answer(request) });
+      const before = performance.now();
+      const response = answer(request);
+      self.postMessage({ type: "answer", id, response, milliseconds: performance.now() - before });
     } catch (error) {
       self.postMessage({ type: "failed-ask", id, detail: lastLine(error), trace: String(error.message) });
       // Anything but a Python exception leaves an interpreter that cannot be asked again.
@@ -159,6 +237,13 @@
 
   function fileName(url) {
     return url.slice(url.lastIndexOf("/") + 1);
+  }
+
+  async function timed(step, work) {
+    const before = performance.now();
+    const result = await work;
+    steps[step] = Math.round(performance.now() - before);
+    return result;
   }
 
   function progress(stage) {

@@ -2,13 +2,16 @@
 
 import argparse
 import errno
+import json
 import os
 import sys
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 
+from .bench import measure, table
 from .bundle import make_bundle
 from .console import Failure, say
+from .engines import chosen
 from .locks import make_locks
 from .machine import ensure_browser, offer_programs
 from .packages import SITE_LOCK, TEST_LOCK, ensure_packages
@@ -62,13 +65,28 @@ def test(arguments: Sequence[str]) -> int:
     os.execve(HERE.python, [str(HERE.python), "-m", "pytest", *arguments], env)
 
 
+def bench(arguments: Sequence[str]) -> int:
+    parser = argparse.ArgumentParser(
+        prog="bench", description="Measure the site against a bare interpreter in the browsers that are here."
+    )
+    parser.add_argument("--runs", type=int, default=5, help="how many of each, of which the median counts (5)")
+    parser.add_argument("--engine", action="append", help="only in this browser; may be given again")
+    options = parser.parse_args(arguments)
+    with one_at_a_time(HERE):
+        ensure_site(HERE)
+    found = measure(HERE, chosen(options.engine), options.runs)
+    (HERE.build / "bench.json").write_text(json.dumps(found, indent=1), encoding="utf-8")
+    print(table(found))
+    return 0
+
+
 def lock(arguments: Sequence[str]) -> int:
     with one_at_a_time(HERE):
         make_locks(HERE, arguments)
     return 0
 
 
-COMMANDS: dict[str, Callable[[Sequence[str]], int]] = {"serve": serve, "build": build, "test": test, "lock": lock}
+COMMANDS: dict[str, Callable[[Sequence[str]], int]] = {"serve": serve, "build": build, "test": test, "bench": bench, "lock": lock}
 
 
 def main(arguments: Sequence[str]) -> int:

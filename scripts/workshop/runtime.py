@@ -9,10 +9,12 @@ from functools import partial
 from pathlib import Path
 
 from .console import say
+from .engines import present
 from .node import Node
 from .places import Places
 from .programs import run
 from .stamps import ensure_folder, fingerprint
+from .trial import try_in
 
 # What the first step depends on; the rest of scripts/runtime belongs to the second.
 PREPARED_FROM = (
@@ -29,10 +31,16 @@ MADE_FROM = ("package-lock.json", "requirements.lock", "scripts/runtime", "calc"
 
 def ensure_runtime(places: Places, node: Node) -> None:
     """Make `build/runtime` anew if anything it comes from has changed."""
-    ensure_folder(places.runtime, places.build, fingerprint(places.root, MADE_FROM), partial(_pack, places, node))
+    ensure_folder(places.runtime, places.build, fingerprint(places.root, MADE_FROM), partial(_make, places, node))
 
 
-def _pack(places: Places, node: Node, output: Path) -> None:
+def _make(places: Places, node: Node, output: Path) -> None:
+    make_runtime(places, node, output)
+    try_in(present(), places, output)
+
+
+def make_runtime(places: Places, node: Node, output: Path) -> None:
+    """Fill the folder `output`."""
     key = fingerprint(places.root, PREPARED_FROM)
     ensure_folder(places.prepared, places.build, key, partial(_prepare, places, node))
     say("Packing the calculators for the page")

@@ -21,6 +21,7 @@ TYPES = {
     ".ico": "image/x-icon",
     ".js": "text/javascript; charset=utf-8",
     ".json": "application/json",
+    ".mjs": "text/javascript; charset=utf-8",
     ".pdf": "application/pdf",
     ".png": "image/png",
     ".svg": "image/svg+xml",
@@ -150,12 +151,13 @@ class SiteServer(http.server.ThreadingHTTPServer):
     daemon_threads = True
     # A browser opens many connections at once.
     request_queue_size = 64
+    handler = SiteHandler
 
     def __init__(self, site: Path, host: str, port: int):
         self.site = site
         self.address_family = _family(host)
         try:
-            super().__init__((host, port), SiteHandler)
+            super().__init__((host, port), self.handler)
         except OSError as error:
             raise _cannot_listen(host, port, error) from error
 

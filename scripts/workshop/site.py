@@ -42,7 +42,7 @@ def _make(places: Places, output: Path) -> None:
     ensure_pyodide(places, node)
     ensure_runtime(places, node)
     say("Building the pages")
-    _run_mkdocs(places, output)
+    make_pages(places, output)
     _leave_out_what_no_page_uses(output)
     runtime = output / "assets" / "runtime"
     shutil.copytree(places.runtime, runtime, ignore=shutil.ignore_patterns("manifest.json", "disk"), dirs_exist_ok=True)
@@ -52,7 +52,8 @@ def _make(places: Places, output: Path) -> None:
     write_compressed_copies(output)
 
 
-def _run_mkdocs(places: Places, output: Path) -> None:
+def make_pages(places: Places, output: Path) -> None:
+    """Have every page written into the folder `output`."""
     run(
         places,
         [places.python, "-m", "mkdocs", "build", "--strict", "--site-dir", output],

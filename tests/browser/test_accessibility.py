@@ -38,6 +38,8 @@ def show(page, address, scheme):
 
 
 def check(page, address, scheme):
+    # High enough for the whole menu: what it would scroll out of sight counts as covered.
+    page.set_viewport_size({"width": 1280, "height": 3000})
     show(page, address, scheme)
     # What is folded away is read by somebody too.
     page.evaluate("() => document.querySelectorAll('details').forEach((each) => { each.open = true; })")
@@ -100,3 +102,15 @@ def test_targets_are_large_enough_for_a_thumb(checked_page, address):
     page.set_viewport_size({"width": 1280, "height": 800})
     page.goto(address)
     assert page.evaluate(SMALL) == []
+
+
+def test_a_wide_table_can_be_scrolled_with_the_keyboard_and_a_narrow_one_is_no_stop(checked_page):
+    page = checked_page
+    page.goto("reference/tables.html")
+    focusable = "() => [...document.querySelectorAll('.md-typeset__scrollwrap, .scroll')].filter((each) => each.tabIndex === 0).length"
+    wide = "() => [...document.querySelectorAll('.md-typeset__scrollwrap, .scroll')].filter((each) => each.scrollWidth > each.clientWidth).length"
+    page.set_viewport_size({"width": 360, "height": 740})
+    page.wait_for_function(f"({focusable})() > 0 && ({focusable})() === ({wide})()")
+    narrow = page.evaluate(focusable)
+    page.set_viewport_size({"width": 1280, "height": 740})
+    page.wait_for_function(f"({focusable})() < {narrow} && ({focusable})() === ({wide})()")

@@ -11,6 +11,9 @@ from playwright.sync_api import expect
 from workshop.bundle import make_bundle
 from workshop.places import Places
 
+from calc.calculators import CALCULATORS
+from calc.calculators.calculator import run
+
 ROOT = Path(__file__).resolve().parents[2]
 
 
@@ -90,6 +93,14 @@ def test_search_finds_and_leads_there(disk):
     page.locator(".md-search-result__link").first.click()
     page.wait_for_url(re.compile(r"\?h=fuse"))
     expect(page.locator("mark").first).to_be_visible()
+
+
+def test_a_form_answers_live(disk):
+    page = disk("calculators/standby.html")
+    page.fill("#standby-standby_power", "33 W")
+    expect(page.locator("[data-live]")).to_contain_text("Live", timeout=30_000)
+    calculator = CALCULATORS["standby"]
+    expect(page.locator(".sentence")).to_have_text(run(calculator, {**calculator.shown(), "standby_power": "33 W"}).answer)
 
 
 def test_the_palette_is_kept(disk):

@@ -4,6 +4,7 @@ from playwright.sync_api import expect
 
 from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
+from tests.browser.waiting import until
 
 PAINTED = "() => performance.getEntriesByName('first-contentful-paint').length"
 
@@ -15,7 +16,7 @@ def test_the_answer_is_drawn_while_every_script_is_still_on_its_way(page):
     calculator = CALCULATORS["standby"]
     expect(page.locator(".sentence")).to_have_text(run(calculator, calculator.shown()).answer)
     expect(page.locator(".sentence")).to_be_visible()
-    page.wait_for_function(PAINTED)
+    until(page, PAINTED)
     assert held and page.evaluate("document.readyState") == "loading"
     released.append(True)
     for route in held:

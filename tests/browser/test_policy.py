@@ -6,6 +6,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.waiting import until
+
 SITE = Path(__file__).resolve().parents[2] / "site"
 PAGES = sorted(file.relative_to(SITE).as_posix() for file in SITE.rglob("*.html"))
 # Where it is waited for that Python answers: on a page with one form and on one with several.
@@ -41,7 +43,7 @@ def test_every_page_works_under_its_policy(watched, address):
     if address in LIVE:
         watched.wait_for_selector("[data-state=ready]", timeout=30_000)
     # The theme's search is the last to come.
-    watched.wait_for_function("performance.getEntriesByType('resource').some(({ name }) => name.endsWith('search_index.json'))")
+    until(watched, "performance.getEntriesByType('resource').some(({ name }) => name.endsWith('search_index.json'))")
     assert watched.evaluate("violations") == []
 
 
@@ -77,7 +79,7 @@ def test_injected_markup_is_refused(watched, html, violation):
     watched.goto("index.html")
     watched.evaluate("(html) => document.body.insertAdjacentHTML('beforeend', html)", html)
     watched.evaluate("() => document.querySelector('#pressed')?.click()")
-    watched.wait_for_function("violations.length > 0")
+    until(watched, "violations.length > 0")
     assert violation in watched.evaluate("violations")
     assert watched.evaluate("() => window.hurt") is None
     assert watched.evaluate("() => getComputedStyle(document.body).display") != "none"
@@ -106,7 +108,7 @@ TRIED = {
 def test_a_script_that_got_in_gets_no_further(watched, attempt, violation):
     watched.goto("index.html")
     watched.evaluate(attempt)
-    watched.wait_for_function("violations.length > 0")
+    until(watched, "violations.length > 0")
     assert violation in watched.evaluate("violations")
     assert watched.evaluate("() => window.hurt") is None
     assert watched.url.endswith("/index.html")

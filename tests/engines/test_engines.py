@@ -1,12 +1,17 @@
-"""Firefox and WebKit: the page answers, in the same words as this Python, and says why when it cannot."""
+"""Firefox and WebKit: the page answers in the same words as this Python, from a server, a kept copy and a disk."""
 
 import json
+from pathlib import Path
 
 import pytest
 
 from calc.browser import answer, flat
 from calc.calculators import CALCULATORS
+from tests.browser.test_disk import archive, unpacked  # noqa: F401 (fixtures)
+from tests.browser.test_offline import KEEP, Host
 from tests.engines import drivers
+
+SITE = Path(__file__).resolve().parents[2] / "site"
 
 MISSING = drivers.missing()
 
@@ -23,8 +28,9 @@ def engine(request):
     assert browser.trouble == []
 
 
-def test_a_form_answers(engine, site_url):
-    engine.open(f"{site_url}calculators/standby.html")
+def answers_live(engine, address):
+    """Open a form, type a value, and wait for the words this Python has for it."""
+    engine.open(address)
     engine.evaluate(
         "(() => { const input = document.querySelector('#standby-standby_power'); input.value = '7 W';"
         " input.dispatchEvent(new Event('input', { bubbles: true })); })()"
@@ -34,6 +40,30 @@ def test_a_form_answers(engine, site_url):
     sentence = told["slots"]["answer"].removeprefix('<p class="sentence">').removesuffix("</p>")
     engine.wait(f"document.querySelector('#standby .sentence').innerHTML.replaceAll('&nbsp;', '\\u00a0') === {json.dumps(sentence)}")
     engine.wait("location.hash === '#standby?standby_power=7+W'")
+
+
+def test_a_form_answers(engine, site_url):
+    answers_live(engine, f"{site_url}calculators/standby.html")
+
+
+def test_the_kept_copy_answers_with_the_server_stopped(engine):
+    host = Host(SITE)
+    try:
+        engine.goto(f"{host.address}offline.html")
+        button = f"[...document.querySelectorAll('#offline button')].find((each) => each.textContent === {json.dumps(KEEP)})"
+        engine.wait(button)
+        engine.evaluate(f"{button}.click()")
+        engine.wait("document.querySelector('#offline [data-part=words]').textContent.includes('needs no network')")
+        engine.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    finally:
+        host.stop()
+    answers_live(engine, f"{host.address}calculators/standby.html")
+    engine.goto(f"{host.address}safety/index.html")
+    engine.wait("document.title.startsWith('Stop lines')")
+
+
+def test_the_unpacked_archive_answers_from_disk(engine, unpacked):  # noqa: F811
+    answers_live(engine, f"{unpacked.as_uri()}/calculators/standby.html")
 
 
 def test_the_same_words_as_this_python(engine, site_url):

@@ -15,6 +15,8 @@ BROWSER_MODULE = '''
 import json
 import os
 import pkgutil
+import random
+import uuid
 
 import markupsafe
 import pint
@@ -31,12 +33,57 @@ def answer(request):
         raise ValueError(wanted["raise"])
     if "abort" in wanted:
         os.abort()
+    if "random" in wanted:
+        return json.dumps([random.random(), uuid.uuid4().hex])
+    if "read" in wanted:
+        return json.dumps(pkgutil.get_data("calc", wanted["read"]).decode())
+    if "reach" in wanted:
+        return json.dumps(reach(wanted["reach"]))
     if "ways_out" in wanted:
         import js
 
         return json.dumps([way for way in wanted["ways_out"] if getattr(js, way, None) is not None])
     area = registry.Quantity(wanted["side"], "foot") ** 2
     return json.dumps({"area": area.to("inch ** 2").magnitude, "text": str(markupsafe.escape("<b>"))})
+
+
+def reach(address):
+    """Try every way to `address` that a worker might have; what becomes of each."""
+    import js
+    import pyodide.code
+
+    ways = {
+        "fetch": lambda: js.fetch(address),
+        "XMLHttpRequest": lambda: get(js.XMLHttpRequest.new(), address),
+        "WebSocket": lambda: js.WebSocket.new(address.replace("http", "ws")),
+        "EventSource": lambda: js.EventSource.new(address),
+        "importScripts": lambda: js.importScripts(address),
+        "import": lambda: pyodide.code.run_js(f"import('{address}')"),
+        "Worker": lambda: js.Worker.new(address),
+        "caches": lambda: js.caches.open("x").then(lambda cache: cache.add(address)),
+        "inherited": lambda: js.Reflect.apply(inherited(js.self, "fetch"), js.self, js.Array.of(address)),
+    }
+    found = {}
+    for name, way in ways.items():
+        try:
+            way()
+            found[name] = "went off"
+        except Exception as error:
+            found[name] = type(error).__name__
+    return found
+
+
+def inherited(thing, name):
+    import js
+
+    while getattr(thing, name, None) is None:
+        thing = js.Object.getPrototypeOf(thing)
+    return getattr(thing, name)
+
+
+def get(request, address):
+    request.open("GET", address)
+    request.send()
 
 
 def warm_up():
@@ -77,6 +124,8 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Project:
     project.write("calc/browser.py", BROWSER_MODULE)
     project.write("calc/__main__.py", "raise SystemExit('only for a terminal')\n")
     project.write("calc/tables/units.txt", "inch = [length]\nfoot = 12 * inch\n")
+    # The build tries the runtime with it.
+    project.write("docs/assets/js/python.js", (ROOT / "docs/assets/js/python.js").read_text("utf-8"))
     project.write("docs/index.md", "# First page\n")
     project.write("docs/other.md", "# Second page\n")
     project.write(

@@ -1,9 +1,11 @@
 """The in-page Python in a real browser: it answers, and every way it can fail has a name and words."""
 
 import gzip
+import http.server
 import io
 import json
 import shutil
+import threading
 import zipfile
 from pathlib import Path
 
@@ -14,7 +16,7 @@ POLICY = "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; img-src data
 PAGE = """<!doctype html><html lang="en"><head><title>Little</title><link rel="icon" href="data:,">
 <meta http-equiv="Content-Security-Policy" content="{policy}"></head><body>
 <div id="python-runtime" hidden data-worker="../runtime/{worker}" data-wasm="../runtime/{wasm}"
- data-stdlib="../runtime/{stdlib}"></div><script src="../python.js"></script></body></html>"""
+ data-snapshot="../runtime/{snapshot}" data-stdlib="../runtime/{stdlib}"></div><script src="../python.js"></script></body></html>"""
 
 # Asks and tells how it went.
 ASK = """async (request) => {
@@ -48,6 +50,9 @@ class Folder:
     def file(self, kind: str) -> Path:
         return self.path / "runtime" / self.manifest[kind]
 
+    def on_disk(self, kind: str) -> Path:
+        return self.path / "runtime/disk" / f"{self.manifest[kind]}.js"
+
 
 @pytest.fixture
 def folder(built, tmp_path):
@@ -79,8 +84,12 @@ def test_it_answers(page):
     outcome = asked(page, SQUARE)
     assert outcome["response"] == {"area": 576.0, "text": "&lt;b&gt;"}
     assert outcome["states"] == ["loading", "ready"]
-    assert outcome["python"]["facts"]["python"].startswith("3.14.")
-    assert 0 < outcome["python"]["facts"]["milliseconds"] < 15_000
+    facts = outcome["python"]["facts"]
+    assert facts["python"].startswith("3.14.")
+    assert 0 < facts["milliseconds"] < 15_000
+    assert facts["setback"] is None
+    assert facts["steps"].keys() == {"machine", "snapshot", "restore"}
+    assert 0 < outcome["python"]["spent"] < 15_000
 
 
 def test_nothing_is_loaded_before_it_is_wanted(page):
@@ -112,50 +121,88 @@ def test_a_python_exception_rejects_that_question_only(page, built):
 
 
 def test_the_worker_has_no_way_out(page):
-    ways = ["fetch", "XMLHttpRequest", "WebSocket", "WebTransport", "EventSource", "importScripts", "Worker"]
+    ways = ["fetch", "XMLHttpRequest", "WebSocket", "WebTransport", "EventSource", "importScripts", "Worker", "caches"]
     # A name that is there shows that the question can tell.
     assert asked(page, {"ways_out": [*ways, "postMessage"]})["response"] == ["postMessage"]
 
 
+class Listener(http.server.BaseHTTPRequestHandler):
+    def do_GET(self):
+        self.server.heard.append(self.path)
+        self.send_response(200)
+        self.send_header("Access-Control-Allow-Origin", "*")
+        self.end_headers()
+
+    def log_message(self, *_):
+        pass
+
+
+@pytest.fixture
+def other_host():
+    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), Listener) as server:
+        server.heard = []
+        threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.02}, daemon=True).start()
+        yield server
+        server.shutdown()
+
+
+@pytest.mark.expects_trouble(r"another origin: .*/heard")
+def test_nothing_in_the_worker_reaches_another_host(page, other_host):
+    address = f"http://127.0.0.1:{other_host.server_port}"
+    # A page that is allowed to gets through, so silence means something.
+    page.goto(f"{address}/heard")
+    tried = asked(page, {"reach": f"{address}/reached"})["response"]
+    assert len(tried) == 9 and "went off" not in tried.values(), tried
+    page.wait_for_timeout(300)
+    assert "/heard" in other_host.heard and "/reached" not in other_host.heard
+
+
 def test_files_that_a_host_inflated_on_the_way_are_taken_as_they_are(page, folder):
-    for kind in ("wasm", "stdlib"):
+    for kind in ("wasm", "snapshot"):
         folder.file(kind).write_bytes(gzip.decompress(folder.file(kind).read_bytes()))
     assert asked(page, SQUARE)["response"]["area"] == 576.0
 
 
-IN_THE_CONSOLE = pytest.mark.expects_trouble(r"console: .*404")
+@pytest.mark.parametrize("kind", ["wasm", "snapshot"])
+def test_a_wrong_type_does_not_matter(page, folder, kind):
+    page.route(f"**/{folder.manifest[kind]}", lambda route: route.fulfill(path=folder.file(kind), content_type="text/html"))
+    outcome = asked(page, SQUARE)
+    assert outcome["response"]["area"] == 576.0
+    assert outcome["python"]["facts"]["setback"] is None
 
 
-# The browser reports what the page itself fetches, not what its worker does.
-@pytest.mark.parametrize("kind", [pytest.param("worker", marks=IN_THE_CONSOLE), "wasm", "stdlib"])
+@pytest.mark.expects_trouble(r"console: .*404")
+@pytest.mark.parametrize("kind", ["worker", "wasm"])
 def test_a_missing_file(page, folder, kind):
     folder.file(kind).unlink()
     assert_failed(asked(page, SQUARE), "download", folder.manifest[kind], "404")
 
 
-@pytest.mark.expects_trouble(r"failed: .*wasm\.gz")
+@pytest.mark.expects_trouble(r"failed: .*wasm\.gz", r"console: .*ERR_FAILED")
 def test_a_broken_connection(page, folder):
     page.route("**/*.wasm.gz", lambda route: route.abort())
     assert_failed(asked(page, SQUARE), "download", folder.manifest["wasm"])
 
 
-@pytest.mark.parametrize("kind", ["worker", "wasm", "stdlib"])
+@pytest.mark.parametrize("kind", ["worker", "wasm"])
 def test_a_page_in_place_of_a_file(page, folder, kind):
     folder.file(kind).write_text("<!DOCTYPE html><title>Sign in</title>")
     assert_failed(asked(page, SQUARE), "corrupt", folder.manifest[kind], "<!DOCTYPE html>")
 
 
-@pytest.mark.parametrize("kind", ["wasm", "stdlib"])
-def test_a_file_cut_short(page, folder, kind):
-    content = folder.file(kind).read_bytes()
-    folder.file(kind).write_bytes(content[: len(content) // 2])
-    assert_failed(asked(page, SQUARE), "corrupt", folder.manifest[kind], "not all there")
+def cut_short(file):
+    content = file.read_bytes()
+    file.write_bytes(content[: len(content) // 2])
 
 
-@pytest.mark.parametrize("kind", ["wasm", "stdlib"])
-def test_another_file_in_its_place(page, folder, kind):
-    folder.file(kind).write_bytes(gzip.compress(b"something else"))
-    assert_failed(asked(page, SQUARE), "corrupt", folder.manifest[kind], "something else")
+def test_a_machine_cut_short(page, folder):
+    cut_short(folder.file("wasm"))
+    assert_failed(asked(page, SQUARE), "corrupt", folder.manifest["wasm"], "not all there")
+
+
+def test_something_else_in_the_machines_place(page, folder):
+    folder.file("wasm").write_bytes(gzip.compress(b"something else"))
+    assert_failed(asked(page, SQUARE), "corrupt", folder.manifest["wasm"], "something else")
 
 
 def test_a_machine_of_another_version(page, folder):
@@ -170,8 +217,104 @@ def test_a_machine_that_this_browser_cannot_run(page, folder):
     assert_failed(asked(page, SQUARE), "old-browser", folder.manifest["wasm"])
 
 
+# ---- the snapshot: whatever is wrong with it, the library does the same, only later ----
+
+
+def assert_answered_without_snapshot(outcome, reason, *words):
+    assert outcome["response"]["area"] == 576.0
+    facts = outcome["python"]["facts"]
+    assert facts["setback"]["reason"] == reason
+    for word in words:
+        assert word in facts["setback"]["detail"]
+    assert {"library", "start", "import"} <= facts["steps"].keys()
+
+
+def rewritten(file, change):
+    file.write_bytes(gzip.compress(change(gzip.decompress(file.read_bytes())), 1))
+
+
+@pytest.mark.expects_trouble(r"console: .*404")
+def test_a_missing_snapshot(page, folder):
+    folder.file("snapshot").unlink()
+    assert_answered_without_snapshot(asked(page, SQUARE), "download", folder.manifest["snapshot"], "404")
+
+
+def test_a_page_in_the_snapshots_place(page, folder):
+    folder.file("snapshot").write_text("<!DOCTYPE html><title>Sign in</title>")
+    assert_answered_without_snapshot(asked(page, SQUARE), "corrupt", folder.manifest["snapshot"], "<!DOCTYPE html>")
+
+
+def test_a_snapshot_cut_short(page, folder):
+    cut_short(folder.file("snapshot"))
+    assert_answered_without_snapshot(asked(page, SQUARE), "corrupt", folder.manifest["snapshot"], "not all there")
+
+
+def test_a_snapshot_with_one_bit_wrong(page, folder):
+    content = bytearray(folder.file("snapshot").read_bytes())
+    content[len(content) // 2] ^= 1
+    folder.file("snapshot").write_bytes(content)
+    assert_answered_without_snapshot(asked(page, SQUARE), "corrupt", folder.manifest["snapshot"])
+
+
+def test_a_snapshot_of_other_length(page, folder):
+    rewritten(folder.file("snapshot"), lambda content: content[:-1000])
+    assert_answered_without_snapshot(asked(page, SQUARE), "corrupt", "bytes instead of")
+
+
+@pytest.mark.parametrize("part", ["wasm", "library"])
+def test_a_snapshot_of_another_version(page, folder, part):
+    rewritten(folder.file("snapshot"), lambda content: content.replace(f'"{part}":"'.encode(), f'"{part}":"X'.encode(), 1).replace(*header_length(content), 1))
+    assert_answered_without_snapshot(asked(page, SQUARE), "another-version", folder.manifest["snapshot"], part)
+
+
+def header_length(content):
+    """The four bytes that hold it, and the four for a header longer by one."""
+    length = int.from_bytes(content[4:8], "little")
+    return content[:8], content[:4] + (length + 1).to_bytes(4, "little")
+
+
+def test_a_snapshot_that_comes_to_nothing(page, folder):
+    """Zeroes in place of Python's memory."""
+
+    def emptied(content):
+        end_of_header = 8 + int.from_bytes(content[4:8], "little")
+        header = json.loads(content[8:end_of_header])
+        start = end_of_header + header["filesLength"]
+        return content[:start] + bytes(len(content) - start)
+
+    rewritten(folder.file("snapshot"), emptied)
+    assert_answered_without_snapshot(asked(page, SQUARE), "restore")
+
+
+@pytest.mark.expects_trouble(r"console: .*404")
+def test_neither_snapshot_nor_library(page, folder):
+    folder.file("snapshot").unlink()
+    folder.file("stdlib").unlink()
+    assert_failed(asked(page, SQUARE), "download", folder.manifest["stdlib"], "404")
+
+
+@pytest.mark.expects_trouble(r"console: .*404")
+def test_a_library_cut_short(page, folder):
+    folder.file("snapshot").unlink()
+    cut_short(folder.file("stdlib"))
+    assert_failed(asked(page, SQUARE), "corrupt", folder.manifest["stdlib"], "not all there")
+
+
+def test_no_two_readers_draw_the_same_random_numbers(page):
+    first, second = (asked(page, {"random": True})["response"] for _ in range(2))
+    assert first[0] != second[0] and first[1] != second[1]
+
+
+def test_what_calc_reads_late_is_there(page, built):
+    outcome = asked(page, {"read": "tables/units.txt"})
+    assert outcome["response"] == (built.root / "calc/tables/units.txt").read_text()
+    assert outcome["python"]["facts"]["setback"] is None
+
+
+@pytest.mark.expects_trouble(r"console: .*404")
 def test_python_that_cannot_start(page, folder):
     """Without the calculators there is nothing to import."""
+    folder.file("snapshot").unlink()
     whole = zipfile.ZipFile(io.BytesIO(gzip.decompress(folder.file("stdlib").read_bytes())))
     rest = io.BytesIO()
     with zipfile.ZipFile(rest, "w") as archive:
@@ -246,7 +389,55 @@ def test_what_follows_the_first_cause_does_not_replace_it(page):
     assert page.evaluate("Handbook.python.reason") == "timeout"
 
 
-@pytest.mark.expects_trouble(r"another origin: file:")
-def test_a_page_opened_from_disk(page, folder):
+# ---- a page opened from disk ----
+
+FROM_DISK = r"another origin: (file:|blob:null/)"
+
+
+def asked_from_disk(page, folder, request):
     page.goto((folder.path / "pages/page.html").as_uri())
-    assert_failed(page.evaluate(ASK, SQUARE), "file")
+    return page.evaluate(ASK, request)
+
+
+@pytest.mark.expects_trouble(FROM_DISK)
+def test_a_page_opened_from_disk_answers(page, folder):
+    outcome = asked_from_disk(page, folder, SQUARE)
+    assert outcome["response"] == {"area": 576.0, "text": "&lt;b&gt;"}
+    assert outcome["python"]["facts"]["setback"] is None
+    assert page.locator("script[src*=disk]").count() == 0
+
+
+@pytest.mark.expects_trouble(FROM_DISK)
+def test_from_disk_nothing_is_loaded_before_it_is_wanted(page, folder):
+    requests = []
+    page.on("request", lambda request: requests.append(request.url))
+    page.goto((folder.path / "pages/page.html").as_uri())
+    assert not [url for url in requests if "/runtime/" in url]
+
+
+@pytest.mark.expects_trouble(FROM_DISK, r"ERR_FILE_NOT_FOUND")
+@pytest.mark.parametrize("kind", ["worker", "wasm"])
+def test_a_file_missing_on_disk(page, folder, kind):
+    folder.on_disk(kind).unlink()
+    assert_failed(asked_from_disk(page, folder, SQUARE), "download", folder.manifest[kind], "not there")
+
+
+@pytest.mark.expects_trouble(FROM_DISK, r"uncaught: .*SyntaxError|Invalid or unexpected token")
+@pytest.mark.parametrize("kind", ["worker", "wasm"])
+def test_a_file_cut_short_on_disk(page, folder, kind):
+    cut_short(folder.on_disk(kind))
+    assert_failed(asked_from_disk(page, folder, SQUARE), "corrupt", folder.manifest[kind], "not all there")
+
+
+@pytest.mark.expects_trouble(FROM_DISK)
+@pytest.mark.parametrize("kind", ["worker", "wasm"])
+def test_a_file_damaged_on_disk(page, folder, kind):
+    script = folder.on_disk(kind).read_text()
+    folder.on_disk(kind).write_text(script.replace('", "', '", "!', 1))
+    assert_failed(asked_from_disk(page, folder, SQUARE), "corrupt", folder.manifest[kind])
+
+
+@pytest.mark.expects_trouble(FROM_DISK, r"ERR_FILE_NOT_FOUND")
+def test_a_snapshot_missing_on_disk(page, folder):
+    folder.on_disk("snapshot").unlink()
+    assert_answered_without_snapshot(asked_from_disk(page, folder, SQUARE), "download", folder.manifest["snapshot"])

@@ -1,5 +1,6 @@
 """The files of the in-page Python: named by content, reproducible, nothing needless in them."""
 
+import base64
 import gzip
 import hashlib
 import io
@@ -16,7 +17,7 @@ NODE = find_node(HERE).node
 
 
 def contents(folder):
-    return {file.name: file.read_bytes() for file in folder.iterdir()}
+    return {file.relative_to(folder).as_posix(): file.read_bytes() for file in folder.rglob("*") if file.is_file()}
 
 
 def run_node(*arguments):
@@ -34,15 +35,26 @@ def manifest(runtime):
 
 
 def test_the_manifest_names_every_file_and_each_name_tells_its_content(runtime, manifest):
-    named = {manifest["worker"], manifest["wasm"], manifest["stdlib"]}
-    assert runtime.keys() == named | {"manifest.json"}
+    named = {manifest[kind] for kind in ("worker", "wasm", "snapshot", "stdlib")}
+    assert runtime.keys() == named | {"manifest.json"} | {f"disk/{name}.js" for name in named}
     for name in named:
         assert hashlib.sha256(runtime[name]).hexdigest()[:16] in name
 
 
 def test_the_site_holds_the_same_files(built, runtime, manifest):
     served = contents(built.root / "site/assets/runtime")
-    assert served == {name: content for name, content in runtime.items() if name != "manifest.json"}
+    compressed_copies = {name for name in served if name.removesuffix(".gz") in served and name.endswith(".gz")}
+    wanted = {name: content for name, content in runtime.items() if name != "manifest.json" and not name.startswith("disk/")}
+    assert {name: content for name, content in served.items() if name not in compressed_copies} == wanted
+
+
+@pytest.mark.parametrize("kind", ["worker", "wasm", "snapshot", "stdlib"])
+def test_each_file_is_a_script_for_pages_opened_from_disk_too(runtime, manifest, kind):
+    name = manifest[kind]
+    script = re.fullmatch(r'Handbook\.python\.take\("(.*)", "(.*)"\);\n', runtime[f"disk/{name}.js"].decode())
+    assert script[1] == name
+    packed = base64.b64decode(script[2], validate=True)
+    assert packed == runtime[name] if name.endswith(".gz") else gzip.decompress(packed) == runtime[name]
 
 
 def test_the_version_is_the_one_that_is_locked(manifest):
@@ -66,7 +78,7 @@ def test_the_library_holds_compiled_modules_and_data_only(library):
     assert [name for name in files if not name.endswith(".pyc")] == ["calc/tables/units.txt"]
 
 
-UNWANTED = ["calc/__main__.pyc", "argparse.pyc", "unittest/__init__.pyc", "sqlite3/__init__.pyc"]
+UNWANTED = ["calc/__main__.pyc", "argparse.pyc", "ssl.pyc", "unittest/__init__.pyc", "sqlite3/__init__.pyc"]
 
 
 @pytest.mark.parametrize("unwanted", UNWANTED)

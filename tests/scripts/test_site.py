@@ -2,6 +2,8 @@
 
 from workshop.places import HERE
 
+from tests.browser.waiting import until
+
 
 def test_every_page_that_asks_for_python_gets_it(page):
     """The pages lie at several depths, so the addresses they give differ."""
@@ -11,6 +13,6 @@ def test_every_page_that_asks_for_python_gets_it(page):
     for each in by_depth.values():
         page.goto(each.as_posix())
         page.evaluate("Handbook.python.start()")
-        page.wait_for_function("['ready', 'failed'].includes(Handbook.python.state)")
+        until(page, "['ready', 'failed'].includes(Handbook.python.state)")
         assert page.evaluate("Handbook.python.detail") is None
         assert page.evaluate("Handbook.python.state") == "ready"

@@ -18,9 +18,9 @@
   showState();
   window.addEventListener("hashchange", readAddress);
   readAddress();
-  // Once the page has been drawn and nothing else is waiting, get ready without being asked.
+  // As soon as nothing else is waiting, get ready without being asked.
   const whenIdle = window.requestIdleCallback || ((callback) => window.setTimeout(callback, 200));
-  window.addEventListener("load", () => whenIdle(() => python.start(), { timeout: 3000 }));
+  whenIdle(() => python.start(), { timeout: 3000 });
 
   function bind(section) {
     const form = section.querySelector("form");
@@ -174,11 +174,17 @@
   }
 
   function showState() {
-    const words = WORDS[python.state] + (python.state === "failed" ? `Reason: ${python.detail}.` : "");
+    const words = WORDS[python.state] + reason();
     for (const { section } of calculators) {
       section.dataset.state = python.state;
       say(section, words);
     }
+  }
+
+  function reason() {
+    if (python.state === "failed") return `Reason: ${python.detail}.`;
+    const setback = python.state === "ready" && python.facts.setback;
+    return setback ? ` It took the slower way to start: ${setback.detail}.` : "";
   }
 
   function say(section, words) {

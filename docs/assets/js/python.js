@@ -2,14 +2,19 @@
 // Knows no calculator, field or formula; a request and its response are strings.
 //
 //   Handbook.python.state      "idle" | "loading" | "ready" | "failed"
-//   Handbook.python.reason     why it failed: "file", "no-webassembly", "no-worker", "old-browser",
+//   Handbook.python.reason     why it failed: "no-webassembly", "no-worker", "old-browser",
 //                              "download", "corrupt", "start", "timeout" or "crashed"
 //   Handbook.python.detail     the same in words, naming the file where there is one
-//   Handbook.python.facts      when ready: {python, milliseconds}
+//   Handbook.python.facts      when ready: {python, milliseconds, steps, setback}; milliseconds since
+//                              the worker began, in all and by step; setback is null, or the
+//                              {reason, detail} for which it took the slower way, without snapshot:
+//                              "download", "corrupt", "another-version" or "restore"
+//   Handbook.python.spent      milliseconds that Python took for the latest answer
 //   Handbook.python.start()    begins loading, once
 //   Handbook.python.ask(text)  a promise of the response; starts what is not started, waits, and
 //                              is rejected with an Error that has `reason` and, for a Python
 //                              exception, `trace`
+//   Handbook.python.take(name, base64)  is called by the scripts that carry files from disk
 //   Handbook.python.onchange(callback)  calls back at every change of state
 "use strict";
 
@@ -19,15 +24,25 @@ window.Handbook.python = (() => {
   // Nothing at all heard from the worker for so long means that it is stuck.
   const PATIENCE = 15000;
   const FIRST_WORDS = "self.importScripts";
+  const INFLATE = `onmessage = async ({ data }) => {
+    let content = data;
+    try {
+      const unpacked = new Response(data.slice(0)).body.pipeThrough(new DecompressionStream("gzip"));
+      content = await new Response(unpacked).arrayBuffer();
+    } catch {}
+    postMessage(content, [content]);
+  };`;
 
   const callbacks = [];
   const waiting = new Map();
+  const taken = new Map();
+  const fromDisk = window.location.protocol === "file:";
   let worker = null;
   let watchdog = 0;
   let lastId = 0;
   let stage = "download";
 
-  const python = { state: "idle", reason: null, detail: null, facts: null, start, ask, onchange };
+  const python = { state: "idle", reason: null, detail: null, facts: null, spent: 0, start, ask, take, onchange };
 
   function onchange(callback) {
     callbacks.push(callback);
@@ -45,46 +60,128 @@ window.Handbook.python = (() => {
   }
 
   async function boot() {
-    if (window.location.protocol === "file:") {
-      throw trouble("file", "live answers need the handbook to be opened from a server, not from a file");
-    }
     if (typeof WebAssembly !== "object") {
       throw trouble("no-webassembly", "this browser has no WebAssembly, or it is switched off");
     }
     if (typeof Worker !== "function") {
       throw trouble("no-worker", "this browser has no web workers, or they are switched off");
     }
-    const urls = addresses();
+    const { worker: address, ...files } = addresses();
     watch();
-    begin(await workerScript(urls.worker), urls);
+    // All at once: the worker's own script is not all that takes time to come.
+    const arriving = [
+      { url: files.wasm, content: content(files.wasm) },
+      { url: files.snapshot, content: fromDisk ? content(files.snapshot) : inflatedAside(content(files.snapshot)) },
+    ];
+    for (const each of arriving) each.content.catch(() => {});
+    begin(await workerScript(address));
+    worker?.postMessage({ type: "boot", files });
+    for (const { url, content } of arriving) handOver(url, content);
   }
 
+  // All that the page's element names, as whole addresses.
   function addresses() {
     const element = document.getElementById("python-runtime");
     if (!element) throw trouble("download", "this page does not say where the interpreter lies");
-    const absolute = (name) => new URL(element.dataset[name], document.baseURI).href;
-    return { worker: absolute("worker"), wasm: absolute("wasm"), stdlib: absolute("stdlib") };
+    const whole = ([kind, url]) => [kind, new URL(url, document.baseURI).href];
+    return Object.fromEntries(Object.entries(element.dataset).map(whole));
+  }
+
+  function fileName(url) {
+    return url.slice(url.lastIndexOf("/") + 1);
   }
 
   async function workerScript(url) {
-    const name = url.slice(url.lastIndexOf("/") + 1);
+    const script = new Blob([fromDisk ? await unpacked(url) : await content(url)]);
+    const start = await script.slice(0, FIRST_WORDS.length).text();
+    if (start !== FIRST_WORDS) {
+      throw trouble("corrupt", `${fileName(url)} is something else: it starts with ${JSON.stringify(start)}`);
+    }
+    return script;
+  }
+
+  // The content of a file: from a server as it is, from disk as base64 of its gzip.
+  function content(url) {
+    return fromDisk ? carried(url) : download(url);
+  }
+
+  async function download(url) {
+    const name = fileName(url);
+    const chunks = [];
     let response;
-    let text;
     try {
       response = await fetch(url);
-      text = await response.text();
+      const reader = response.body.getReader();
+      for (let part = await reader.read(); !part.done; part = await reader.read()) {
+        chunks.push(part.value);
+        watch();
+      }
     } catch (error) {
       throw trouble("download", `${name} did not arrive: ${error.message}`);
     }
     if (!response.ok) throw trouble("download", `${name} did not arrive: the server answered ${response.status}`);
-    if (!text.startsWith(FIRST_WORDS)) {
-      throw trouble("corrupt", `${name} is something else: it starts with ${JSON.stringify(text.slice(0, 16))}`);
+    return new Blob(chunks).arrayBuffer();
+  }
+
+  // A worker inflates one file after the other, so a second one does the snapshot meanwhile. What
+  // it cannot inflate it gives back as it is: the first one finds out what is wrong with it.
+  function inflatedAside(arriving) {
+    const address = URL.createObjectURL(new Blob([INFLATE], { type: "text/javascript" }));
+    const aside = new Worker(address);
+    URL.revokeObjectURL(address);
+    const inflated = new Promise((resolve, reject) => {
+      aside.onmessage = ({ data }) => resolve(data);
+      aside.onerror = () => reject(trouble("no-worker", "the browser refused to start a worker"));
+      arriving.then((bytes) => aside.postMessage(bytes, [bytes]), reject);
+    });
+    return inflated.finally(() => aside.terminate());
+  }
+
+  async function unpacked(url) {
+    const base64 = await carried(url);
+    try {
+      const bytes = Uint8Array.from(window.atob(base64), (letter) => letter.charCodeAt(0));
+      return await new Response(new Response(bytes).body.pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+    } catch {
+      throw trouble("corrupt", `${fileName(url)} cannot be unpacked: it is damaged, or this browser is too old`);
     }
-    return text;
+  }
+
+  // A page opened from disk may read no file, only run scripts. So each file lies there as a
+  // script too, which hands it over by calling `take`.
+  function carried(url) {
+    const name = fileName(url);
+    return new Promise((resolve, reject) => {
+      const script = document.createElement("script");
+      script.src = `${url.slice(0, -name.length)}disk/${name}.js`;
+      script.onload = () => {
+        script.remove();
+        if (taken.has(name)) resolve(taken.get(name));
+        else reject(trouble("corrupt", `disk/${name}.js is damaged or not all there`));
+        taken.delete(name);
+      };
+      script.onerror = () => reject(trouble("download", `disk/${name}.js is not there: to compute from disk, the handbook needs all its files`));
+      document.head.append(script);
+    });
+  }
+
+  function take(name, base64) {
+    taken.set(name, base64);
+  }
+
+  async function handOver(url, arriving) {
+    let message;
+    try {
+      const content = await arriving;
+      message = { type: "file", url, content };
+    } catch ({ reason, message: detail }) {
+      message = { type: "no-file", url, reason, detail };
+    }
+    worker?.postMessage(message, message.content instanceof ArrayBuffer ? [message.content] : []);
   }
 
   // A worker made from a blob, not from the address, is held to the page's own security policy.
-  function begin(script, urls) {
+  function begin(script) {
     if (python.state !== "loading") return;
     const address = URL.createObjectURL(new Blob([script], { type: "text/javascript" }));
     try {
@@ -100,20 +197,23 @@ window.Handbook.python = (() => {
       if (!event.message) fail("no-worker", "the browser refused to start a worker");
       else fail(python.state === "ready" ? "crashed" : "start", event.message);
     };
-    worker.postMessage({ type: "boot", wasm: urls.wasm, stdlib: urls.stdlib });
   }
 
   function hear(message) {
-    if (message.type === "progress") {
+    if (message.type === "want") {
+      handOver(message.url, content(message.url));
+    } else if (message.type === "progress") {
       stage = message.stage;
       watch();
     } else if (message.type === "ready") {
       window.clearTimeout(watchdog);
-      change({ state: "ready", facts: { python: message.python, milliseconds: message.milliseconds } });
+      const { python: version, milliseconds, steps, setback } = message;
+      change({ state: "ready", facts: { python: version, milliseconds, steps, setback } });
       for (const [id, each] of waiting) post(id, each.request);
     } else if (message.type === "failed") {
       fail(message.reason, message.detail);
     } else if (message.type === "answer") {
+      python.spent = message.milliseconds;
       settled(message.id).resolve(message.response);
     } else if (message.type === "failed-ask") {
       settled(message.id).reject(Object.assign(trouble("answer", message.detail), { trace: message.trace }));
@@ -141,6 +241,7 @@ window.Handbook.python = (() => {
   }
 
   function watch() {
+    if (python.state !== "loading") return;
     window.clearTimeout(watchdog);
     watchdog = window.setTimeout(() => {
       fail("timeout", `nothing was heard for ${PATIENCE / 1000} s during "${stage}"`);

@@ -1,0 +1,304 @@
+"""Measures the site against a page that takes the interpreter as it comes, on this machine and in one run."""
+
+import json
+import re
+import shutil
+import statistics
+import tempfile
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from urllib.parse import quote
+
+from .console import Failure, say
+from .engines import Engine, ListeningServer, listening, opened
+from .node import find_node
+from .places import Places
+from .programs import run
+from .publish import compressed
+from .quota import half_a_cpu
+from .runtime import make_runtime
+from .site import make_pages
+
+# The page whose first live answer is timed, and the question put to it.
+PAGE = "calculators/standby.html"
+QUESTION = "standby"
+PATIENCE = 120
+# Longer than a browser takes to come to rest once its window is there.
+SETTLING = 1500
+
+WAITING = "<!doctype html><title>Waiting</title><script>setTimeout(() => location.replace({address}), {milliseconds})</script>"
+BARE = '<!doctype html><title>Bare</title><script src="pyodide.js"></script><script src="bare.js"></script>'
+RECOMPUTE = """<!doctype html><title>Recompute</title>
+<div id="python-runtime" data-worker="{worker}" data-wasm="{wasm}" data-snapshot="{snapshot}" data-stdlib="{stdlib}"></div>
+<script src="python.js"></script><script src="recompute.js"></script>"""
+
+
+class Bench:
+    """One run: `found` is what goes into the JSON file."""
+
+    def __init__(self, places: Places, runs: int):
+        self.places = places
+        self.runs = runs
+        self.scripts = places.root / "scripts/benchmark"
+        self.found: dict = {"runs": runs}
+        self.asks = self._asks()
+
+    def _asks(self) -> dict:
+        say("Choosing what to ask of each calculator")
+        with tempfile.TemporaryDirectory() as folder:
+            output = Path(folder) / "asks.json"
+            run(
+                self.places,
+                [self.places.python, self.scripts / "asks.py", output],
+                name="bench-asks",
+                failure="The calculators could not be asked",
+            )
+            return json.loads(output.read_text("utf-8"))
+
+    # ---- first live answer ----
+
+    def first_answers(self, engine: Engine) -> dict:
+        """Milliseconds from going to the page until the first answer, all of them, by what was measured."""
+        found = {"ours": {"cold": [], "warm": []}, "bare": {"cold": [], "warm": []}, "library": [], "disk": [], "parts": [], "stall": []}
+        for turn in range(self.runs):
+            say(f"{engine.name}: first answers, {turn + 1} of {self.runs}")
+            self._turn(engine, found)
+            with self._site(broken="snapshot") as server:
+                report = self._report(server, engine, f"{server.address}start.html")
+                found["library"].append(report["answered"])
+            with self._copy_on_disk() as (folder, server):
+                report = self._report(server, engine, (folder / "start.html").as_uri())
+                found["disk"].append(report["answered"])
+                found["stall"].append(report["stall"])
+        return found
+
+    def slowed(self, engine: Engine) -> dict | str:
+        found = {"ours": {"cold": [], "warm": []}, "bare": {"cold": [], "warm": []}, "parts": [], "stall": []}
+        try:
+            with half_a_cpu() as joins:
+                for turn in range(self.runs):
+                    say(f"{engine.name}: first answers under half a CPU, {turn + 1} of {self.runs}")
+                    self._turn(engine, found, joins)
+        except Failure as problem:
+            return f"not measured: {problem}"
+        return found
+
+    def _turn(self, engine: Engine, found: dict, joins: Callable[[], None] | None = None) -> None:
+        """Ours and the bare one in turn, so that whatever else the machine does hits both."""
+        for which, server_of in (("ours", self._site), ("bare", self._bare)):
+            with server_of() as server:
+                server.then = "/start.html"
+                with opened(engine, f"{server.address}start.html", joins):
+                    for visit in ("cold", "warm"):
+                        report = self._hear(server, engine)
+                        found[which][visit].append(report["answered"])
+                        if which == "ours":
+                            found["stall"].append(report["stall"])
+                        if which == "ours" and visit == "cold":
+                            found["parts"].append({"page": report["begun"], **report["facts"]["steps"], "worker": report["facts"]["milliseconds"]})
+
+    def _report(self, server: ListeningServer, engine: Engine, address: str) -> dict:
+        with opened(engine, address):
+            return self._hear(server, engine)
+
+    def _hear(self, server: ListeningServer, engine: Engine) -> dict:
+        try:
+            report = server.report(PATIENCE)
+        except TimeoutError:
+            raise Failure(f"{engine.name} reported nothing within {PATIENCE} s") from None
+        if "failed" in report:
+            raise Failure(f"{engine.name} did not answer: {report['failed']}")
+        return report
+
+    @contextmanager
+    def _site(self, broken: str = "") -> Iterator[ListeningServer]:
+        """The site with the measuring page in it; `broken` names a file of the runtime that comes empty."""
+        with listening(self.places.site, {"start.html": _waiting(f"/{PAGE}"), "live.js": self._script("live.js")}) as server:
+            if broken:
+                server.extra[f"assets/runtime/{self._manifest()[broken]}"] = b""
+            server.extra[PAGE] = self._measured_page("/live.js", "/told")
+            yield server
+
+    @contextmanager
+    def _bare(self) -> Iterator[ListeningServer]:
+        extra = {"start.html": _waiting("/bare.html"), "bare.html": BARE.encode(), "bare.js": self._script("bare.js")}
+        with listening(self.places.node_modules / "pyodide", extra) as server:
+            yield server
+
+    @contextmanager
+    def _copy_on_disk(self) -> Iterator[tuple[Path, ListeningServer]]:
+        """The site as it is unpacked from the archive, with the measuring page in it."""
+        with tempfile.TemporaryDirectory(prefix="handbook-disk-") as name, listening(self.places.site, {}) as server:
+            folder = Path(name) / "site"
+            shutil.copytree(self.places.site, folder)
+            shutil.copytree(self.places.runtime / "disk", folder / "assets/runtime/disk")
+            (folder / "live.js").write_bytes(self._script("live.js"))
+            (folder / PAGE).write_bytes(self._measured_page("../live.js", f"{server.address}told"))
+            (folder / "start.html").write_bytes(_waiting(PAGE))
+            yield folder, server
+
+    def _manifest(self) -> dict:
+        return json.loads((self.places.runtime / "manifest.json").read_text("utf-8"))
+
+    def _script(self, name: str) -> bytes:
+        return (self.scripts / name).read_bytes()
+
+    def _measured_page(self, script: str, told: str) -> bytes:
+        """The page as it is, with one more script at its end; its policy allows that."""
+        request = self.asks["requests"][QUESTION]["asked"][0]
+        tag = f'<script defer src="{script}?told={quote(told, safe="")}&amp;request={quote(request, safe="")}"></script></body>'
+        return (self.places.site / PAGE).read_text("utf-8").replace("</body>", tag, 1).encode()
+
+    # ---- answers to every change ----
+
+    def recompute(self, engine: Engine) -> dict:
+        """Milliseconds by calculator: in Python alone, and until the page has the answer."""
+        say(f"{engine.name}: {len(self.asks['native'])} calculators, {len(self.asks['requests'][QUESTION]['asked'])} questions each")
+        extra = {
+            "recompute.html": RECOMPUTE.format(**self._manifest()).encode(),
+            "recompute.js": self._script("recompute.js"),
+            "python.js": (self.places.root / "docs/assets/js/python.js").read_bytes(),
+            "requests.json": json.dumps(self.asks["requests"]).encode(),
+        }
+        with listening(self.places.runtime, extra) as server, opened(engine, f"{server.address}recompute.html"):
+            return self._hear(server, engine)["found"]
+
+    # ---- what travels, and what it costs to build ----
+
+    def bytes_over_the_wire(self, engine: Engine) -> dict:
+        """What a first visit to the page fetches, by kind: as it is, and compressed where a host does that."""
+        with self._site() as server, opened(engine, f"{server.address}{PAGE}"):
+            self._hear(server, engine)
+            fetched = dict.fromkeys(name for name in server.requested if name not in ("live.js", "favicon.ico"))
+        kinds: dict[str, dict[str, int]] = {}
+        for name in fetched:
+            content = (self.places.site / name).read_bytes()
+            kind = kinds.setdefault(_kind(name), {"files": 0, "bytes": 0, "compressed": 0})
+            kind["files"] += 1
+            kind["bytes"] += len(content)
+            kind["compressed"] += len(content) if name.endswith(".gz") else min(len(content), len(compressed(content)))
+        return kinds
+
+    def native_import(self) -> list[float]:
+        code = "import time; before = time.perf_counter(); import calc.browser; print((time.perf_counter() - before) * 1000)"
+        command = [self.places.python, "-c", code]
+        return [
+            float(run(self.places, command, name="bench-import", failure="calc could not be imported")) for _ in range(self.runs)
+        ]
+
+    def builds(self) -> dict:
+        say("Building once more, to time it")
+        with tempfile.TemporaryDirectory(prefix="handbook-build-") as folder:
+            return {
+                "runtime": _seconds(make_runtime, self.places, find_node(self.places), Path(folder) / "runtime"),
+                "pages": _seconds(make_pages, self.places, Path(folder) / "site"),
+            }
+
+
+def measure(places: Places, engines: Sequence[Engine], runs: int) -> dict:
+    bench = Bench(places, runs)
+    bench.found["engines"] = {
+        engine.name: {
+            "first_answer": bench.first_answers(engine),
+            "half_a_cpu": bench.slowed(engine),
+            "offline_copy": "not measured: this bench has no step for the offline copy",
+            "recompute": bench.recompute(engine),
+            "bytes": bench.bytes_over_the_wire(engine),
+        }
+        for engine in engines
+    }
+    bench.found["native"] = {"import": bench.native_import(), "answers": bench.asks["native"]}
+    bench.found["build_seconds"] = bench.builds()
+    return bench.found
+
+
+def _waiting(address: str) -> bytes:
+    return WAITING.format(address=json.dumps(address), milliseconds=SETTLING).encode()
+
+
+def _seconds(work: Callable, *arguments: object) -> float:
+    before = time.perf_counter()
+    work(*arguments)
+    return time.perf_counter() - before
+
+
+def _kind(name: str) -> str:
+    if name.startswith("assets/runtime/"):
+        return f"runtime: {re.sub('-[0-9a-f]{16}', '', name.rpartition('/')[2])}"
+    if name.startswith("search/"):
+        return "search index"
+    return {".html": "pages", ".css": "styles", ".js": "scripts"}.get(Path(name).suffix, "other")
+
+
+# ---- the table ----
+
+
+def table(found: dict) -> str:
+    lines = []
+    for name, engine in found["engines"].items():
+        lines += [f"{name}, medians of {found['runs']}", ""]
+        lines += _first_answer_lines(engine)
+        lines += _parts_lines(engine["first_answer"])
+        lines += _bytes_lines(engine["bytes"])
+        lines += _recompute_lines(engine["recompute"], found["native"]["answers"])
+    build = found["build_seconds"]
+    lines += [
+        f"calc is imported in {_middle(found['native']['import']):.0f} ms natively",
+        f"Building: runtime {build['runtime']:.1f} s, pages {build['pages']:.1f} s",
+    ]
+    return "\n".join(lines)
+
+
+def _first_answer_lines(engine: dict) -> list[str]:
+    first, slowed = engine["first_answer"], engine["half_a_cpu"]
+    lines = [f"{'First live answer, ms':34}{'ours':>8}{'bare':>8}{'ratio':>8}"]
+    for visit in ("cold", "warm"):
+        lines.append(_ratio_line(visit, first["ours"][visit], first["bare"][visit]))
+    lines.append(_ratio_line("without snapshot, cold", first["library"], first["bare"]["cold"]))
+    lines.append(_ratio_line("from disk (against bare cold)", first["disk"], first["bare"]["cold"]))
+    lines.append(f"  from the offline copy: {engine['offline_copy']}")
+    if isinstance(slowed, str):
+        lines.append(f"  under half a CPU: {slowed}")
+    else:
+        lines += [_ratio_line(f"half a CPU, {visit}", slowed["ours"][visit], slowed["bare"][visit]) for visit in ("cold", "warm")]
+    return [*lines, ""]
+
+
+def _ratio_line(what: str, ours: list[float], bare: list[float]) -> str:
+    return f"  {what:32}{_middle(ours):8.0f}{_middle(bare):8.0f}{_middle(ours) / _middle(bare):8.2f}"
+
+
+def _parts_lines(first: dict) -> list[str]:
+    parts = {part: _middle([each[part] for each in first["parts"]]) for part in first["parts"][0]}
+    words = ", ".join(f"{part} {milliseconds:.0f}" for part, milliseconds in parts.items())
+    return [
+        f"Of it, ms (machine and snapshot arrive side by side): {words}",
+        f"The page stood still for at most {max(first['stall']):.0f} ms (median {_middle(first['stall']):.0f})",
+        "",
+    ]
+
+
+def _bytes_lines(kinds: dict) -> list[str]:
+    lines = [f"{'A first visit fetches, KB':34}{'files':>8}{'as is':>8}{'gzip':>8}"]
+    for kind, sizes in sorted(kinds.items()):
+        lines.append(f"  {kind:32}{sizes['files']:8}{sizes['bytes'] / 1000:8.0f}{sizes['compressed'] / 1000:8.0f}")
+    return [*lines, ""]
+
+
+def _recompute_lines(recompute: dict, native: dict) -> list[str]:
+    lines = [f"{'An answer, ms':26}{'in Python':>16}{'round trip':>16}{'natively':>16}", f"{'':26}{'p50     p95' :>16}{'p50     p95':>16}{'p50     p95':>16}"]
+    for id, spent in recompute.items():
+        columns = (spent["inPython"], spent["roundTrip"], native[id])
+        lines.append(f"  {id:24}" + "".join(f"{_middle(each):8.1f}{_slow(each):8.1f}" for each in columns))
+    return [*lines, ""]
+
+
+def _middle(values: list[float]) -> float:
+    return statistics.median(values)
+
+
+def _slow(values: list[float]) -> float:
+    """What 95 of 100 stay below."""
+    return statistics.quantiles(values, n=20, method="inclusive")[-1]

@@ -1,0 +1,61 @@
+"""What the build tries in every browser that is there, and how it ends when that goes wrong."""
+
+import pytest
+from workshop import engines, trial
+from workshop.console import Failure
+from workshop.engines import Engine, listening, opened
+from workshop.places import Places
+
+HERE = engines.present()
+needs_a_browser = pytest.mark.skipif(not HERE, reason="no browser is installed that needs no driver")
+
+
+@needs_a_browser
+@pytest.mark.parametrize("engine", HERE, ids=lambda engine: engine.name)
+def test_a_snapshot_that_restores_passes(built, engine):
+    places = Places(built.root)
+    trial.try_in([engine], places, places.runtime)
+
+
+@needs_a_browser
+def test_a_snapshot_that_restores_only_outside_a_browser_stops_the_build(project):
+    memory = project.root / "scripts/runtime/memory.mjs"
+    sound = memory.read_text()
+    memory.write_text(sound.replace("  memory.fill(0", '  if (globalThis.WorkerGlobalScope) throw new Error("not here");\n  memory.fill(0'))
+    done = project.run("build")
+    assert done.returncode == 1
+    assert done.stderr.splitlines()[-1] == "The snapshot does not come back to life in Chromium: not here"
+    memory.write_text(sound)
+    assert project.run("build").returncode == 0
+
+
+def test_a_browser_that_cannot_be_started_is_named(built):
+    places = Places(built.root)
+    with pytest.raises(Failure, match="/no/such/browser cannot be started"):
+        trial.try_in([Engine("None", "/no/such/browser", ())], places, places.runtime)
+
+
+def test_a_browser_that_reports_nothing_is_named(built, monkeypatch):
+    monkeypatch.setattr(trial, "PATIENCE", 0.1)
+    places = Places(built.root)
+    with pytest.raises(Failure, match=r"Mute \(sleep\) reported nothing within 0\.1 s"):
+        trial.try_in([Engine("Mute", "sleep", ("60",))], places, places.runtime)
+
+
+@needs_a_browser
+def test_a_page_reports_and_is_sent_on(tmp_path):
+    """Twice: the second visit is what the first report leads to."""
+    page = b"<!doctype html><title>x</title><script>location.replace('told?' + encodeURIComponent(JSON.stringify({ at: 'h\xc3\xa9re' })))</script>"
+    with listening(tmp_path, {"page.html": page}) as server:
+        server.then = "/page.html"
+        with opened(HERE[0], f"{server.address}page.html"):
+            assert [server.report(30), server.report(30)] == [{"at": "hére"}] * 2
+
+
+def test_engines_are_chosen_by_name(monkeypatch):
+    first, second = Engine("First", "a", ()), Engine("Second", "b", ())
+    monkeypatch.setattr(engines, "present", lambda: [first, second])
+    assert engines.chosen(None) == [first, second]
+    assert engines.chosen(["second"]) == [second]
+    with pytest.raises(Failure, match="third is not installed here"):
+        engines.chosen(["third"])
