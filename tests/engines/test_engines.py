@@ -59,7 +59,7 @@ def test_the_kept_copy_answers_with_the_server_stopped(engine):
         host.stop()
     answers_live(engine, f"{host.address}calculators/standby.html")
     engine.goto(f"{host.address}safety/index.html")
-    engine.wait("document.title.startsWith('Stop lines')")
+    engine.wait("document.querySelector('h1').textContent === 'Stop lines'")
 
 
 def test_the_unpacked_archive_answers_from_disk(engine, unpacked):  # noqa: F811
