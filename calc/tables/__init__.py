@@ -50,9 +50,11 @@ class Table:
         return [row[name] for row in self.values]
 
 
+@cache
 def names():
     """Names of all tables, sorted."""
-    return sorted(file.name.removesuffix(".toml") for file in resources.files(__name__).iterdir() if file.name.endswith(".toml"))
+    files = resources.files(__name__).iterdir()
+    return tuple(sorted(file.name.removesuffix(".toml") for file in files if file.name.endswith(".toml")))
 
 
 @cache

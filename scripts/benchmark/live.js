@@ -1,5 +1,5 @@
-// On a real page of the site: how long until its Python, started as the page starts it, gives the
-// first answer, and the longest that the page stood still meanwhile.
+// How long until the page's Python gives the first answer, and the longest that the page stood still
+// meanwhile. A page of the site starts it by itself; an empty one is told to at once.
 "use strict";
 
 (() => {
@@ -13,6 +13,7 @@
 
   python.onchange(look);
   look();
+  if (here.searchParams.has("start")) python.start();
 
   async function look() {
     if (python.state === "loading" && !begun) {

@@ -29,10 +29,11 @@ PATIENCE = 120
 SETTLING = 1500
 
 WAITING = "<!doctype html><title>Waiting</title><script>setTimeout(() => location.replace({address}), {milliseconds})</script>"
-BARE = '<!doctype html><title>Bare</title><script src="pyodide.js"></script><script src="bare.js"></script>'
-RECOMPUTE = """<!doctype html><title>Recompute</title>
-<div id="python-runtime" data-worker="{worker}" data-wasm="{wasm}" data-snapshot="{snapshot}" data-stdlib="{stdlib}"></div>
-<script src="python.js"></script><script src="recompute.js"></script>"""
+ICON = '<link rel="icon" href="data:,">'
+BARE = f'<!doctype html><title>Bare</title>{ICON}<script src="bare.js"></script>'
+EMPTY = f"""<!doctype html><title>Empty</title>{ICON}
+<div id="python-runtime" data-worker="{{worker}}" data-wasm="{{wasm}}" data-snapshot="{{snapshot}}" data-stdlib="{{stdlib}}"></div>
+<script src="python.js"></script><script src="{{script}}"></script>"""
 
 
 class Bench:
@@ -60,48 +61,50 @@ class Bench:
     # ---- first live answer ----
 
     def first_answers(self, engine: Engine) -> dict:
-        """Milliseconds from going to the page until the first answer, all of them, by what was measured."""
-        found = {"ours": {"cold": [], "warm": []}, "bare": {"cold": [], "warm": []}, "library": [], "disk": [], "parts": [], "stall": []}
+        """Milliseconds from going to the page until the first answer, all of them, by what was measured.
+
+        Python alone on an empty page, ours and the bare one, each in a worker; then ours on a page
+        of the handbook with all that is on it, from the server and from disk.
+        """
+        found = _nothing_yet("ours", "bare", "page") | {"library": [], "disk": [], "stall": []}
         for turn in range(self.runs):
             say(f"{engine.name}: first answers, {turn + 1} of {self.runs}")
-            self._turn(engine, found)
-            with self._site(broken="snapshot") as server:
-                report = self._report(server, engine, f"{server.address}start.html")
-                found["library"].append(report["answered"])
-            with self._copy_on_disk() as (folder, server):
-                report = self._report(server, engine, (folder / "start.html").as_uri())
+            for which, serving in (("ours", self._empty), ("bare", self._bare), ("page", self._site)):
+                reports = self._two_visits(engine, serving, found[which])
+                if which == "ours":
+                    found["steps"].append({"until begun": reports[0]["begun"], **reports[0]["facts"]["steps"]})
+                if which == "page":
+                    found["stall"] += [report["stall"] for report in reports]
+            with self._empty(broken="snapshot") as server, opened(engine, f"{server.address}start.html"):
+                found["library"].append(self._hear(server, engine)["answered"])
+            with self._copy_on_disk() as (folder, server), opened(engine, (folder / "start.html").as_uri()):
+                report = self._hear(server, engine)
                 found["disk"].append(report["answered"])
                 found["stall"].append(report["stall"])
         return found
 
     def slowed(self, engine: Engine) -> dict | str:
-        found = {"ours": {"cold": [], "warm": []}, "bare": {"cold": [], "warm": []}, "parts": [], "stall": []}
+        """The same on an empty page under half a CPU, or why that was not measured."""
+        found = _nothing_yet("ours", "bare")
         try:
             with half_a_cpu() as joins:
                 for turn in range(self.runs):
                     say(f"{engine.name}: first answers under half a CPU, {turn + 1} of {self.runs}")
-                    self._turn(engine, found, joins)
+                    for which, serving in (("ours", self._empty), ("bare", self._bare)):
+                        self._two_visits(engine, serving, found[which], joins)
         except Failure as problem:
             return f"not measured: {problem}"
         return found
 
-    def _turn(self, engine: Engine, found: dict, joins: Callable[[], None] | None = None) -> None:
-        """Ours and the bare one in turn, so that whatever else the machine does hits both."""
-        for which, server_of in (("ours", self._site), ("bare", self._bare)):
-            with server_of() as server:
-                server.then = "/start.html"
-                with opened(engine, f"{server.address}start.html", joins):
-                    for visit in ("cold", "warm"):
-                        report = self._hear(server, engine)
-                        found[which][visit].append(report["answered"])
-                        if which == "ours":
-                            found["stall"].append(report["stall"])
-                        if which == "ours" and visit == "cold":
-                            found["parts"].append({"page": report["begun"], **report["facts"]["steps"], "worker": report["facts"]["milliseconds"]})
-
-    def _report(self, server: ListeningServer, engine: Engine, address: str) -> dict:
-        with opened(engine, address):
-            return self._hear(server, engine)
+    def _two_visits(self, engine: Engine, serving: Callable, found: dict, joins: Callable[[], None] | None = None) -> list[dict]:
+        """One browser, one profile: the first visit is cold, the second warm."""
+        with serving() as server:
+            server.then = "/start.html"
+            with opened(engine, f"{server.address}start.html", joins):
+                reports = [self._hear(server, engine), self._hear(server, engine)]
+        found["cold"].append(reports[0]["answered"])
+        found["warm"].append(reports[1]["answered"])
+        return reports
 
     def _hear(self, server: ListeningServer, engine: Engine) -> dict:
         try:
@@ -113,18 +116,32 @@ class Bench:
         return report
 
     @contextmanager
-    def _site(self, broken: str = "") -> Iterator[ListeningServer]:
-        """The site with the measuring page in it; `broken` names a file of the runtime that comes empty."""
-        with listening(self.places.site, {"start.html": _waiting(f"/{PAGE}"), "live.js": self._script("live.js")}) as server:
-            if broken:
-                server.extra[f"assets/runtime/{self._manifest()[broken]}"] = b""
-            server.extra[PAGE] = self._measured_page("/live.js", "/told")
+    def _site(self) -> Iterator[ListeningServer]:
+        """The site with the measuring page in it."""
+        extra = {"start.html": _waiting(f"/{PAGE}"), "live.js": self._script("live.js"), PAGE: self._measured_page("/live.js", "/told")}
+        with listening(self.places.site, extra) as server:
+            yield server
+
+    @contextmanager
+    def _empty(self, broken: str = "") -> Iterator[ListeningServer]:
+        """The in-page Python with nothing around it; `broken` names a file of it that comes empty."""
+        extra = {
+            "start.html": _waiting("/empty.html"),
+            "empty.html": self._empty_page(f"live.js?{self._parameters('/told')}&amp;start=at-once"),
+            "live.js": self._script("live.js"),
+            "python.js": self._python_script(),
+        }
+        if broken:
+            extra[self._manifest()[broken]] = b""
+        with listening(self.places.runtime, extra) as server:
             yield server
 
     @contextmanager
     def _bare(self) -> Iterator[ListeningServer]:
-        extra = {"start.html": _waiting("/bare.html"), "bare.html": BARE.encode(), "bare.js": self._script("bare.js")}
-        with listening(self.places.node_modules / "pyodide", extra) as server:
+        scripts = {name: self._script(name) for name in ("bare.js", "bare-worker.js")}
+        with listening(
+            self.places.node_modules / "pyodide", {"start.html": _waiting("/bare.html"), "bare.html": BARE.encode(), **scripts}
+        ) as server:
             yield server
 
     @contextmanager
@@ -145,11 +162,20 @@ class Bench:
     def _script(self, name: str) -> bytes:
         return (self.scripts / name).read_bytes()
 
+    def _python_script(self) -> bytes:
+        return (self.places.root / "docs/assets/js/python.js").read_bytes()
+
+    def _empty_page(self, script: str) -> bytes:
+        return EMPTY.format(**self._manifest(), script=script).encode()
+
     def _measured_page(self, script: str, told: str) -> bytes:
         """The page as it is, with one more script at its end; its policy allows that."""
-        request = self.asks["requests"][QUESTION]["asked"][0]
-        tag = f'<script defer src="{script}?told={quote(told, safe="")}&amp;request={quote(request, safe="")}"></script></body>'
+        tag = f'<script defer src="{script}?{self._parameters(told)}"></script></body>'
         return (self.places.site / PAGE).read_text("utf-8").replace("</body>", tag, 1).encode()
+
+    def _parameters(self, told: str) -> str:
+        request = self.asks["requests"][QUESTION]["asked"][0]
+        return f"told={quote(told, safe='')}&amp;request={quote(request, safe='')}"
 
     # ---- answers to every change ----
 
@@ -157,9 +183,9 @@ class Bench:
         """Milliseconds by calculator: in Python alone, and until the page has the answer."""
         say(f"{engine.name}: {len(self.asks['native'])} calculators, {len(self.asks['requests'][QUESTION]['asked'])} questions each")
         extra = {
-            "recompute.html": RECOMPUTE.format(**self._manifest()).encode(),
+            "recompute.html": self._empty_page("recompute.js"),
             "recompute.js": self._script("recompute.js"),
-            "python.js": (self.places.root / "docs/assets/js/python.js").read_bytes(),
+            "python.js": self._python_script(),
             "requests.json": json.dumps(self.asks["requests"]).encode(),
         }
         with listening(self.places.runtime, extra) as server, opened(engine, f"{server.address}recompute.html"):
@@ -214,6 +240,10 @@ def measure(places: Places, engines: Sequence[Engine], runs: int) -> dict:
     return bench.found
 
 
+def _nothing_yet(*which: str) -> dict:
+    return {"steps": []} | {each: {"cold": [], "warm": []} for each in which}
+
+
 def _waiting(address: str) -> bytes:
     return WAITING.format(address=json.dumps(address), milliseconds=SETTLING).encode()
 
@@ -240,7 +270,7 @@ def table(found: dict) -> str:
     for name, engine in found["engines"].items():
         lines += [f"{name}, medians of {found['runs']}", ""]
         lines += _first_answer_lines(engine)
-        lines += _parts_lines(engine["first_answer"])
+        lines += _steps_lines(engine["first_answer"])
         lines += _bytes_lines(engine["bytes"])
         lines += _recompute_lines(engine["recompute"], found["native"]["answers"])
     build = found["build_seconds"]
@@ -253,29 +283,34 @@ def table(found: dict) -> str:
 
 def _first_answer_lines(engine: dict) -> list[str]:
     first, slowed = engine["first_answer"], engine["half_a_cpu"]
-    lines = [f"{'First live answer, ms':34}{'ours':>8}{'bare':>8}{'ratio':>8}"]
-    for visit in ("cold", "warm"):
-        lines.append(_ratio_line(visit, first["ours"][visit], first["bare"][visit]))
-    lines.append(_ratio_line("without snapshot, cold", first["library"], first["bare"]["cold"]))
-    lines.append(_ratio_line("from disk (against bare cold)", first["disk"], first["bare"]["cold"]))
-    lines.append(f"  from the offline copy: {engine['offline_copy']}")
+    cold, warm = first["bare"]["cold"], first["bare"]["warm"]
+    lines = [
+        f"{'First live answer, ms':40}{'ours':>8}{'bare':>8}{'ratio':>8}",
+        _ratio_line("empty page, cold", first["ours"]["cold"], cold),
+        _ratio_line("empty page, warm", first["ours"]["warm"], warm),
+        _ratio_line("empty page, cold, without snapshot", first["library"], cold),
+        _ratio_line("page of the handbook, cold", first["page"]["cold"], cold),
+        _ratio_line("page of the handbook, warm", first["page"]["warm"], warm),
+        _ratio_line("page of the handbook, from disk, cold", first["disk"], cold),
+        f"  from the offline copy: {engine['offline_copy']}",
+    ]
     if isinstance(slowed, str):
         lines.append(f"  under half a CPU: {slowed}")
     else:
-        lines += [_ratio_line(f"half a CPU, {visit}", slowed["ours"][visit], slowed["bare"][visit]) for visit in ("cold", "warm")]
+        lines += [_ratio_line(f"empty page, {visit}, half a CPU", slowed["ours"][visit], slowed["bare"][visit]) for visit in ("cold", "warm")]
     return [*lines, ""]
 
 
 def _ratio_line(what: str, ours: list[float], bare: list[float]) -> str:
-    return f"  {what:32}{_middle(ours):8.0f}{_middle(bare):8.0f}{_middle(ours) / _middle(bare):8.2f}"
+    return f"  {what:38}{_middle(ours):8.0f}{_middle(bare):8.0f}{_middle(ours) / _middle(bare):8.2f}"
 
 
-def _parts_lines(first: dict) -> list[str]:
-    parts = {part: _middle([each[part] for each in first["parts"]]) for part in first["parts"][0]}
-    words = ", ".join(f"{part} {milliseconds:.0f}" for part, milliseconds in parts.items())
+def _steps_lines(first: dict) -> list[str]:
+    steps = {step: _middle([each[step] for each in first["steps"]]) for step in first["steps"][0]}
+    words = ", ".join(f"{step} {milliseconds:.0f}" for step, milliseconds in steps.items())
     return [
-        f"Of it, ms (machine and snapshot arrive side by side): {words}",
-        f"The page stood still for at most {max(first['stall']):.0f} ms (median {_middle(first['stall']):.0f})",
+        f"Of the first line, ms (machine and snapshot come side by side): {words}",
+        f"The handbook's page stood still for at most {max(first['stall']):.0f} ms (median {_middle(first['stall']):.0f})",
         "",
     ]
 

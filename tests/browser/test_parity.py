@@ -4,11 +4,11 @@ import json
 
 import pytest
 
-from calc.browser import answer
+from calc.browser import answer, flat
 from calc.calculators import CALCULATORS
 
 REQUESTS = [
-    *({"calculator": id, "id": id, "values": calculator.shown()} for id, calculator in CALCULATORS.items()),
+    *({"calculator": id, "id": id, "values": flat(calculator.shown())} for id, calculator in CALCULATORS.items()),
     {"calculator": "supply-path", "id": "x", "values": {}},
     {"calculator": "supply-path", "id": "x", "values": {"voltage_open_circuit": "51.2", "power_ac": "1999", "cut_out": "44", "ripple": "0.3 to 0.9"}},
     {"calculator": "supply-path", "id": "x", "values": {"battery_resistance": "80", "cable_resistance": "1e-3", "chemistry": "lithium-iron-phosphate"}},

@@ -83,8 +83,8 @@ def test_a_machine_cut_short(page):
 
 @pytest.mark.parametrize(("missing", "reason"), [("WebAssembly", "no WebAssembly"), ("Worker", "no web workers")])
 def test_a_browser_that_lacks_something(page, missing, reason):
-    # The search has its worker before the page's own scripts look for one.
-    page.add_init_script(f"document.addEventListener('DOMContentLoaded', () => {{ delete window.{missing}; }}, {{ capture: true }});")
+    # Between the theme's script, whose search has its worker by then, and the page's own, which are deferred.
+    page.add_init_script(f"document.addEventListener('readystatechange', () => {{ delete window.{missing}; }}, {{ once: true }});")
     page.goto(PAGE)
     expect(words(page)).to_contain_text(f"{CANNOT} this browser has {reason}")
     assert_still_readable(page)

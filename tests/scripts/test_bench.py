@@ -12,8 +12,15 @@ from workshop.places import HERE
 
 from calc.calculators import CALCULATORS
 
-FIRST = {"ours": {"cold": [500, 700, 600], "warm": [300, 310, 290]}, "bare": {"cold": [2400, 2400, 2400], "warm": [1500, 1500, 1400]},
-         "library": [1200, 1200, 1300], "disk": [700, 720, 710], "stall": [12, 48, 20], "parts": [{"page": 100, "machine": 200}, {"page": 120, "machine": 220}]}  # fmt: skip
+FIRST = {
+    "ours": {"cold": [500, 700, 600], "warm": [300, 310, 290]},
+    "bare": {"cold": [2400, 2400, 2400], "warm": [1500, 1500, 1400]},
+    "page": {"cold": [900, 960, 970], "warm": [600, 700, 750]},
+    "library": [1200, 1200, 1300],
+    "disk": [700, 720, 710],
+    "stall": [12, 48, 20],
+    "steps": [{"until begun": 10, "machine": 200}, {"until begun": 12, "machine": 220}],
+}
 FOUND = {
     "runs": 3,
     "engines": {
@@ -32,23 +39,26 @@ FOUND = {
 
 def test_the_table_tells_medians_and_ratios():
     lines = [" ".join(line.split()) for line in bench.table(FOUND).splitlines()]
-    assert "cold 600 2400 0.25" in lines
-    assert "warm 300 1500 0.20" in lines
-    assert "without snapshot, cold 1200 2400 0.50" in lines
-    assert "from disk (against bare cold) 710 2400 0.30" in lines
+    assert "empty page, cold 600 2400 0.25" in lines
+    assert "empty page, warm 300 1500 0.20" in lines
+    assert "empty page, cold, without snapshot 1200 2400 0.50" in lines
+    assert "page of the handbook, cold 960 2400 0.40" in lines
+    assert "page of the handbook, warm 700 1500 0.47" in lines
+    assert "page of the handbook, from disk, cold 710 2400 0.30" in lines
+    assert "Of the first line, ms (machine and snapshot come side by side): until begun 11, machine 210" in lines
     assert "under half a CPU: not measured: no CPU quota can be set here (Permission denied)" in lines
     assert "from the offline copy: not measured: no step for it" in lines
-    assert "The page stood still for at most 48 ms (median 20)" in lines
+    assert "The handbook's page stood still for at most 48 ms (median 20)" in lines
     assert "standby 50.5 95.0 51.5 96.0 1.0 1.0" in lines
     assert "pages 1 40 9" in lines
     assert "calc is imported in 200 ms natively" in lines
 
 
 def test_under_half_a_cpu_both_are_told():
-    slowed = {**FIRST, "ours": {"cold": [2000], "warm": [1000]}, "bare": {"cold": [8000], "warm": [8000]}}
+    slowed = {"steps": [], "ours": {"cold": [2000], "warm": [1000]}, "bare": {"cold": [8000], "warm": [8000]}}
     found = {**FOUND, "engines": {"Some": {**FOUND["engines"]["Some"], "half_a_cpu": slowed}}}
     lines = [" ".join(line.split()) for line in bench.table(found).splitlines()]
-    assert "half a CPU, cold 2000 8000 0.25" in lines
+    assert "empty page, cold, half a CPU 2000 8000 0.25" in lines
 
 
 @pytest.mark.parametrize(

@@ -27,7 +27,7 @@ window.Handbook.python = (() => {
   const INFLATE = `onmessage = async ({ data }) => {
     let content = data;
     try {
-      const unpacked = new Response(data.slice(0)).body.pipeThrough(new DecompressionStream("gzip"));
+      const unpacked = new Response(data).body.pipeThrough(new DecompressionStream("gzip"));
       content = await new Response(unpacked).arrayBuffer();
     } catch {}
     postMessage(content, [content]);
@@ -124,15 +124,21 @@ window.Handbook.python = (() => {
   }
 
   // A worker inflates one file after the other, so a second one does the snapshot meanwhile. What
-  // it cannot inflate it gives back as it is: the first one finds out what is wrong with it.
+  // cannot be inflated stays as it is: the first one finds out what is wrong with it.
   function inflatedAside(arriving) {
-    const address = URL.createObjectURL(new Blob([INFLATE], { type: "text/javascript" }));
-    const aside = new Worker(address);
-    URL.revokeObjectURL(address);
+    let aside;
+    try {
+      aside = workerFrom(INFLATE);
+    } catch {
+      return arriving;
+    }
     const inflated = new Promise((resolve, reject) => {
       aside.onmessage = ({ data }) => resolve(data);
-      aside.onerror = () => reject(trouble("no-worker", "the browser refused to start a worker"));
-      arriving.then((bytes) => aside.postMessage(bytes, [bytes]), reject);
+      aside.onerror = (event) => {
+        event.preventDefault();
+        resolve(arriving);
+      };
+      arriving.then((bytes) => aside.postMessage(bytes), reject);
     });
     return inflated.finally(() => aside.terminate());
   }
@@ -181,15 +187,21 @@ window.Handbook.python = (() => {
   }
 
   // A worker made from a blob, not from the address, is held to the page's own security policy.
-  function begin(script) {
-    if (python.state !== "loading") return;
+  function workerFrom(script) {
     const address = URL.createObjectURL(new Blob([script], { type: "text/javascript" }));
     try {
-      worker = new Worker(address);
-    } catch (error) {
-      throw trouble("no-worker", `the browser refused to start a worker: ${error.message}`);
+      return new Worker(address);
     } finally {
       URL.revokeObjectURL(address);
+    }
+  }
+
+  function begin(script) {
+    if (python.state !== "loading") return;
+    try {
+      worker = workerFrom(script);
+    } catch (error) {
+      throw trouble("no-worker", `the browser refused to start a worker: ${error.message}`);
     }
     worker.onmessage = ({ data }) => hear(data);
     worker.onerror = (event) => {
