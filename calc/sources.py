@@ -84,7 +84,7 @@ SOURCES = dict(
         _entry("ross", "Ross, cell temperature in proportion to irradiance; IEC 61215, nominal operating cell temperature", "1976", "handbook", "from memory"),
         _entry("sapm", "Sandia array performance model as in pvlib, cell temperature by mounting", "", "dataset", "computed"),
         _entry("iec60891", "IEC 60891, linear temperature coefficients of photovoltaic panels", "", "standard", "from memory"),
-        _entry("ampere-hour-law", "Ampere-hour law of lead-acid charging, J. L. Woodbridge", "1935", "handbook", "found"),
+        _entry("ampere-hour-law", "Ampere-hour law of lead-acid charging", "1935", "handbook", "found"),
         _entry("army-manuals", "Battery manuals of the US Army, freezing point by density, interpolated", "", "handbook", "found"),
         _entry("gum", "JCGM 100, Guide to the expression of uncertainty in measurement, 5.1.2", "2008", "standard", "from memory"),
         _entry("terminals", "Lugs, fuse holders and terminals are commonly 60 to 75 °C parts", "", "common practice", "common practice"),

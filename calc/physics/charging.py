@@ -220,7 +220,7 @@ def taper_start(power_stored, time_constant):
 
     References
     ----------
-    Ampere-hour law of lead-acid charging, J. L. Woodbridge (1935).
+    Ampere-hour law of lead-acid charging (1935).
 
     Examples
     --------
