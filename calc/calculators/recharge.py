@@ -107,6 +107,7 @@ FIELDS = (
     Choice("generator_place", "The generator stands", {"unsaid": "not said", "away": "outside, far from any opening", "near": "near a door, window, vent or awning, or inside"}, default="unsaid", more=True),
     Choice("co_alarm", "A carbon monoxide alarm where people sleep", {"unsaid": "not said", "yes": "yes", "no": "no"}, default="unsaid", more=True),
     Field("panel_voltage_open_circuit", "Open-circuit voltage of one panel", "V", minimum="1 V", maximum="200 V", hint="To check a cold string against the controller.", more=True),
+    Choice("battery_signs", "The battery looks, sounds and feels", {"sound": "as it should", "damaged": "swollen, hot, hissing or smelling"}, default="sound", more=True),
     Field("panels_in_series", "Panels in series", "", default="1", minimum="1", maximum="30", more=True),
     Field("voltage_coefficient", "Temperature coefficient of that voltage", "%", default="unknown", minimum="-0.6 %", maximum="0 %", more=True,
           unknown=Unknown("-0.33 %", "-0.4 %", "-0.25 %", "common practice for crystalline silicon; its far end is that of NEC Table 690.7, from memory"), hint="For each °C, from the panel's sheet."),
@@ -463,6 +464,8 @@ def _warn(case):
     v, o = case.values, case.outputs
     kind = chemistry.facts(v.chemistry)
     lithium = v.chemistry == chemistry.LITHIUM
+    if v.battery_signs == "damaged":
+        case.find("battery-damaged", "stop", "A battery that is swollen, hot, hissing or smells is not charged and not used: take off charge and load at a distance, let air in, keep away, and have it looked at.")
     if lithium and v.temperature < kind.charge_temperature_min:
         case.find("lithium-cold", "stop", f"A lithium iron phosphate battery must not be charged below {restate(kind.charge_temperature_min, '°C')}: it is harmed for good, and it does not show. Warm the battery first.")
     elif lithium and v.temperature < chemistry.CHARGE_REDUCED_BELOW:

@@ -285,6 +285,7 @@ def test_what_is_put_back_is_never_more_than_is_missing():
 @pytest.mark.parametrize(
     ("code", "level", "typed"),
     [
+        ("battery-damaged", "stop", {"battery_signs": "damaged"}),
         ("lithium-cold", "stop", {"chemistry": chemistry.LITHIUM, "temperature": "-1 °C"}),
         ("lithium-cool", "caution", {"chemistry": chemistry.LITHIUM, "temperature": "5 °C"}),
         ("lead-frozen", "stop", {**PLAIN, "energy": "2300 Wh", "temperature": "-12 °C"}),
