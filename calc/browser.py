@@ -7,7 +7,6 @@ unit and no formula.
 import json
 from urllib.parse import urlencode
 
-from calc import tables
 from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
 from calc.calculators.form import UNKNOWN
@@ -126,13 +125,7 @@ def flat(typed):
 
 
 def warm_up():
-    """Load every table and run every calculator, once well and once badly, before anyone asks.
-
-    The page keeps the interpreter's memory and not its files: what is not loaded here is not
-    there later.
-    """
-    for name in tables.names():
-        tables.load(name)
+    """Run every calculator once, and one that fails, so that all is loaded before anyone asks."""
     for calculator in CALCULATORS.values():
         shown = flat(calculator.shown())
         refused = {**shown, next(iter(shown)): "12 <b>"}

@@ -6,6 +6,7 @@ label, unit, source and how the figures are known. Numbers are handed out in SI 
 """
 
 import csv
+import os
 import tomllib
 from dataclasses import dataclass
 from functools import cache
@@ -71,13 +72,17 @@ def load(name):
     Table
         The table, read once.
     """
-    folder = resources.files(__name__)
-    about = tomllib.loads(folder.joinpath(f"{name}.toml").read_text("utf-8"))
+    about = tomllib.loads(_text(f"{name}.toml"))
     columns = {key: Column(**column) for key, column in about["columns"].items()}
-    rows = tuple(csv.DictReader(folder.joinpath(f"{name}.csv").read_text("utf-8").splitlines()))
+    rows = tuple(csv.DictReader(_text(f"{name}.csv").splitlines()))
     values = tuple({key: _value(text, columns[key].unit) for key, text in row.items()} for row in rows)
     shown = tuple((part["label"], part["text"], part.get("omit")) for part in about.get("shown", ()))
     return Table(name, about["title"], about["note"], columns, rows, values, shown, about.get("group", ""))
+
+
+def _text(file):
+    """A file of this folder, by way of the loader: in the page only calc's data lies where its modules came from."""
+    return __spec__.loader.get_data(os.path.join(os.path.dirname(__file__), file)).decode("utf-8")
 
 
 def _value(text, unit):
