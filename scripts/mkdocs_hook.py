@@ -10,6 +10,8 @@ value CASE OUTPUT         one number; `low`, `high` or `range` may follow
 input CASE FIELD          one input, as typed in the case
 finding CASE CODE         the text of one finding
 table NAME                a published table
+cell TABLE COLUMN ROW     one figure of a published table; ROW is the text of its first column, with " / "
+                          and the second column's behind it where that is not enough
 questions                 every calculator by group, with a link
 sources                   the bibliography
 verification              every published check value beside ours
@@ -184,6 +186,21 @@ def _table(name):
     return html.data_table(tables.load(name))
 
 
+def _cell(name, column, *row):
+    if name not in tables.names():
+        raise UnknownPiece(f'there is no table "{name}": use {", ".join(tables.names())}')
+    table, wanted = tables.load(name), " ".join(row).split(" / ")
+    if column not in table.columns:
+        raise UnknownPiece(f'the table {name} has no column "{column}": use {", ".join(table.columns)}')
+    found = [number for number, printed in enumerate(table.rows) if list(printed.values())[: len(wanted)] == wanted]
+    if len(found) != 1:
+        raise UnknownPiece(f'the table {name} has {len(found)} rows "{" ".join(row)}"')
+    value, unit = table.values[found[0]][column], table.columns[column].unit
+    if isinstance(value, str):
+        return value
+    return f"{value:g}" if unit in ("-", "count") else words.quantity(value, unit)
+
+
 def _questions():
     """Every question by group; only for a page in the folder of the calculators."""
     return html.questions({name: [module.CALCULATOR for module in modules] for name, modules in GROUPS.items()})
@@ -214,5 +231,6 @@ INLINE = {
     "value": _value,
     "input": _input,
     "finding": _finding,
+    "cell": _cell,
     "count": _count,
 }

@@ -62,6 +62,9 @@ def test_pieces_are_written(handbook):
         ("table no_such", 'there is no table "no_such"'),
         ("picture one/good", 'there is no piece "picture"'),
         ("value", 'the piece "value" does not take 0 arguments'),
+        ("cell no_such low B", 'there is no table "no_such"'),
+        ("cell breaker_iec_60898 middle B", 'the table breaker_iec_60898 has no column "middle"'),
+        ("cell breaker_iec_60898 low E", 'the table breaker_iec_60898 has 0 rows "E"'),
         ("count sheep", '"sheep" cannot be counted'),
     ],
 )
@@ -69,6 +72,12 @@ def test_an_unknown_piece_ends_the_build(handbook, piece, words):
     done = build(handbook, f"# One\n\n<!-- handbook: {piece} -->\n")
     assert done.returncode != 0
     assert f"index.md: {words}" in " ".join(done.stderr.split())
+
+
+def test_a_cell_is_one_figure_of_a_table(handbook):
+    done = build(handbook, "# One\n\nFrom <!-- handbook: cell freezing_lead_acid freezing_point 25 --> to <!-- handbook: cell breaker_iec_60898 high B -->.\n")
+    assert done.returncode == 0, done.stderr
+    assert "From −16.0\u00a0°C to 5." in (handbook / "site" / "index.html").read_text("utf-8")
 
 
 def test_a_comment_left_open_ends_the_build(handbook):
