@@ -20,6 +20,9 @@ from .server import SiteServer, check_free
 from .site import ensure_site
 from .turns import one_at_a_time
 
+ALL_TESTS = ("--numprocesses=auto", "--dist=worksteal")
+"""All tests are shared among the processors; a few chosen ones start sooner, and can be debugged, in one process."""
+
 
 def serve(arguments: Sequence[str]) -> int:
     parser = argparse.ArgumentParser(
@@ -62,7 +65,7 @@ def test(arguments: Sequence[str]) -> int:
     say("Running the tests")
     os.chdir(HERE.root)
     env = {**os.environ, "HANDBOOK_CHROMIUM": browser}
-    os.execve(HERE.python, [str(HERE.python), "-m", "pytest", *arguments], env)
+    os.execve(HERE.python, [str(HERE.python), "-m", "pytest", *(arguments or ALL_TESTS)], env)
 
 
 def bench(arguments: Sequence[str]) -> int:

@@ -14,7 +14,7 @@ from calc.errors import FieldProblem, InputProblems
 from calc.units import from_si
 
 _SAME = {"derandomize": True, "database": None, "deadline": None, "suppress_health_check": list(HealthCheck), "phases": [Phase.explicit, Phase.generate, Phase.shrink]}
-few = settings(max_examples=60, **_SAME)
+few = settings(max_examples=30, **_SAME)
 many = settings(max_examples=200, **_SAME)
 
 REALISTIC = {
