@@ -195,10 +195,8 @@ def _cell(name, column, *row):
     found = [number for number, printed in enumerate(table.rows) if list(printed.values())[: len(wanted)] == wanted]
     if len(found) != 1:
         raise UnknownPiece(f'the table {name} has {len(found)} rows "{" ".join(row)}"')
-    value, unit = table.values[found[0]][column], table.columns[column].unit
-    if isinstance(value, str):
-        return value
-    return f"{value:g}" if unit in ("-", "count") else words.quantity(value, unit)
+    text, unit = table.rows[found[0]][column], table.columns[column].unit
+    return text if unit in ("text", "-", "count", "AWG") else f"{text.replace('-', '−')}\u00a0{unit}"
 
 
 def _questions():

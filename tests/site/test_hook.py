@@ -75,9 +75,9 @@ def test_an_unknown_piece_ends_the_build(handbook, piece, words):
 
 
 def test_a_cell_is_one_figure_of_a_table(handbook):
-    done = build(handbook, "# One\n\nFrom <!-- handbook: cell freezing_lead_acid freezing_point 25 --> to <!-- handbook: cell breaker_iec_60898 high B -->.\n")
+    done = build(handbook, "# One\n\nFrom <!-- handbook: cell freezing_lead_acid freezing_point 25 --> with <!-- handbook: cell rest_voltage_lead_acid_bci voltage 75 --> to <!-- handbook: cell breaker_iec_60898 high B -->.\n")
     assert done.returncode == 0, done.stderr
-    assert "From −16.0\u00a0°C to 5." in (handbook / "site" / "index.html").read_text("utf-8")
+    assert "From −16\u00a0°C with 12.45\u00a0V to 5." in (handbook / "site" / "index.html").read_text("utf-8")
 
 
 def test_a_comment_left_open_ends_the_build(handbook):
