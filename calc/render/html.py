@@ -319,7 +319,7 @@ def figures(result, id):
 
 
 def _figure(picture, id):
-    return Markup('<figure class="drawing">{}<figcaption>{}</figcaption>{}</figure>').format(
+    return Markup('<figure class="drawing" data-search-exclude>{}<figcaption>{}</figcaption>{}</figure>').format(
         svg.draw(picture, id), picture.title, _more(id, "data", "The figure’s data", svg.table(picture))
     )
 
@@ -482,13 +482,13 @@ def data_table(table):
 
 
 def _headings(labels):
-    return Markup("").join(Markup('<th scope="col">{}</th>').format(label) for label in labels)
+    return Markup(" ").join(Markup('<th scope="col">{}</th>').format(label) for label in labels)
 
 
 def _cells(table):
-    """Headings and rows of a table as it is."""
+    """Headings and rows of a table as it is; the spaces keep the search from taking a row for one word."""
     labels = [f"{column.label}, {column.unit}" if column.unit not in ("text", "-", "count", "AWG") else column.label for column in table.columns.values()]
-    rows = (Markup("<tr>{}</tr>").format(Markup("").join(Markup("<td>{}</td>").format(row[name]) for name in table.columns)) for row in table.rows)
+    rows = (Markup("<tr>{}</tr> ").format(Markup(" ").join(Markup("<td>{}</td>").format(row[name]) for name in table.columns)) for row in table.rows)
     return _headings(labels), Markup("<tbody>{}</tbody>").format(Markup("").join(rows))
 
 
@@ -497,8 +497,8 @@ def _cards(table):
     (_, first, _), *rest = table.shown
     groups = {}
     for row in table.rows:
-        cells = Markup("").join(Markup("<td>{}</td>").format("" if (said := text.format_map(row)) == omit else said) for _, text, omit in rest)
-        groups.setdefault(row.get(table.group, ""), []).append(Markup('<tr><th scope="row">{}</th>{}</tr>').format(first.format_map(row), cells))
+        cells = Markup(" ").join(Markup("<td>{}</td>").format("" if (said := text.format_map(row)) == omit else said) for _, text, omit in rest)
+        groups.setdefault(row.get(table.group, ""), []).append(Markup('<tr><th scope="row">{}</th> {}</tr> ').format(first.format_map(row), cells))
     bodies = (
         Markup('<tbody><tr class="group"><th scope="rowgroup" colspan="{}">{}</th></tr>{}</tbody>').format(len(table.shown), name.capitalize(), Markup("").join(rows))
         for name, rows in groups.items()

@@ -1,5 +1,6 @@
 """Making the lock files anew from pyproject.toml and package.json."""
 
+import json
 import shutil
 import sys
 from collections.abc import Sequence
@@ -57,3 +58,13 @@ def make_locks(places: Places, options: Sequence[str]) -> None:
         explain=download_cause,
         env=node.env,
     )
+    _leave_out_addresses(places)
+
+
+def _leave_out_addresses(places: Places) -> None:
+    """npm notes where each package asks for money; installing needs no addresses."""
+    lock = places.root / "package-lock.json"
+    content = json.loads(lock.read_text(encoding="utf-8"))
+    for package in content["packages"].values():
+        package.pop("funding", None)
+    lock.write_text(json.dumps(content, indent=2) + "\n", encoding="utf-8")

@@ -43,6 +43,8 @@ def _make(places: Places, output: Path) -> None:
     ensure_runtime(places, node)
     say("Building the pages")
     make_pages(places, output)
+    if measured := measure_reading_age(places, output):
+        say(last_line(measured))
     _leave_out_what_no_page_uses(output)
     runtime = output / "assets" / "runtime"
     shutil.copytree(places.runtime, runtime, ignore=shutil.ignore_patterns("manifest.json", "disk"), dirs_exist_ok=True)
@@ -62,6 +64,17 @@ def make_pages(places: Places, output: Path) -> None:
         explain=_first_complaint,
         # The theme announces its plans for later versions at every build; that is not news about this site.
         env={"NO_MKDOCS_2_WARNING": "true"},
+    )
+
+
+def measure_reading_age(places: Places, output: Path) -> str:
+    """How old a reader of each chapter has to be, the median last."""
+    return run(
+        places,
+        # The library that counts says at every start that it wants a newer one of its own.
+        [places.python, "-W", "ignore:pkg_resources is deprecated", "-m", "scripts.reading_age", output],
+        name="reading-age",
+        failure="The reading age of the chapters could not be measured",
     )
 
 
