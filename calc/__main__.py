@@ -11,6 +11,7 @@ import sys
 from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
 from calc.calculators.form import Choice, Rows
+from calc.calculators.regions import REGION
 from calc.errors import FieldProblem, InputProblems
 from calc.render import text
 from calc.units import printable
@@ -40,6 +41,7 @@ def main(arguments=None):
     answer.add_argument("calculator", metavar="ID")
     answer.add_argument("values", nargs="*", metavar="field=value")
     answer.add_argument("--input", metavar="FILE", help="a JSON file of field names and values; - for standard input")
+    answer.add_argument("--region", metavar="REGION", choices=REGION.choices, help=f"what is assumed for mains and cable: {' or '.join(REGION.choices)}; never whose rule applies")
     answer.add_argument("--json", action="store_true", help="print one JSON object instead of a sheet")
     for stream in (sys.stdout, sys.stderr):  # a terminal without these signs shows "?" in their place
         stream.reconfigure(errors="replace")
@@ -103,12 +105,16 @@ def _show_field(one, lead):
 def _default_words(one):
     if one.default is None:
         return "must be given"
-    return f"else {one.default}" if one.default else "may be left out"
+    words = f"else {one.default}" if one.default else "may be left out"
+    others = [f"{variant.default} with {one.by}={answer}" for answer, variant in getattr(one, "variants", {}).items() if variant.default != one.default]
+    return f"{words}, {', '.join(others)}" if others else words
 
 
 def _run(options):
     calculator = _find(options.calculator)
     typed = _from_file(options.input) if options.input else {}
+    if options.region and any(one.name == REGION.name for one in calculator.fields):
+        typed.setdefault(REGION.name, options.region)
     for pair in options.values:
         name, equals, value = pair.partition("=")
         if not equals:

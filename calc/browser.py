@@ -9,7 +9,7 @@ from urllib.parse import urlencode
 
 from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
-from calc.calculators.form import UNKNOWN
+from calc.calculators.form import UNKNOWN, Choice, settled
 from calc.errors import FieldProblem, InputProblems
 from calc.render import html
 from calc.units import printable
@@ -23,14 +23,16 @@ def answer(request):
     request : str
         JSON: `calculator`, `id` (the prefix of its ids on the page), `values`, field name to
         text, and `start`, the values the form started with; a ticked "I don't know" comes as
-        `NAME.unknown`.
+        `NAME.unknown`. It may hold `own`, the names of fields the reader or an address filled
+        in, and `kept`, choices made for all forms.
 
     Returns
     -------
     str
         JSON: `slots` (name to HTML), `invalid` (names of fields with a problem), `unused`
-        (names of fields that another one overrules), `usable` (whether there is an answer)
-        and `share` (the inputs that differ from the start, for the address).
+        (names of fields that another one overrules), `usable` (whether there is an answer),
+        `share` (the inputs that differ from the start, for the address) and `fill` (texts of
+        fields that nobody filled in and that go by a choice made for all forms).
 
     Raises
     ------
@@ -40,7 +42,12 @@ def answer(request):
     asked = json.loads(request)
     calculator = CALCULATORS[asked["calculator"]]
     texts, start = _without_ticks(asked["values"]), _without_ticks(asked["start"])
-    share = urlencode(_changed(texts, start))
+    own = {name.removesuffix(".unknown") for name in asked.get("own", ())}
+    fill = _kept(calculator, own, asked.get("kept", {}))
+    fill |= {name: text for name, text in _followed(calculator, {**texts, **fill}, start).items() if name not in own}
+    fill = {name: text for name, text in fill.items() if text != texts.get(name)}
+    texts |= fill
+    share = urlencode(_shared(calculator, texts, start))
     typed = _nested(texts)
     try:
         result = run(calculator, typed)
@@ -53,6 +60,7 @@ def answer(request):
                 "unused": [],
                 "usable": False,
                 "share": share,
+                "fill": fill,
             }
         )
     return json.dumps(
@@ -62,6 +70,7 @@ def answer(request):
             "unused": html.overruled(result, typed),
             "usable": True,
             "share": share,
+            "fill": fill,
         }
     )
 
@@ -70,6 +79,30 @@ def _without_ticks(values):
     """Fold a ticked "I don't know" into its field."""
     ticked = {name.removesuffix(".unknown") for name in values if name.endswith(".unknown")}
     return {printable(name): UNKNOWN if name in ticked else printable(text) for name, text in values.items() if not name.endswith(".unknown")}
+
+
+def _kept(calculator, own, kept):
+    """Choices made for all forms that this one has and leaves to them."""
+    choices = (one for one in calculator.fields if isinstance(one, Choice) and one.kept and one.name not in own)
+    return {one.name: kept[one.name] for one in choices if kept.get(one.name) in list(one.choices)}
+
+
+def _followed(calculator, texts, start):
+    """What fields that go by another choice would hold by now had nobody filled them in; not those of a form that started with a case of its own."""
+    return {
+        one.name: settled(one, texts).shown
+        for one in calculator.fields
+        if getattr(one, "by", "") and one.name in start and start[one.name] == settled(one, start).shown
+    }
+
+
+def _shared(calculator, texts, start):
+    """What an address has to name: whatever was changed, and with it the choices others may have made otherwise."""
+    kept = [one.name for one in calculator.fields if isinstance(one, Choice) and one.kept and one.name in texts]
+    changed = _changed(texts, {**start, **_followed(calculator, texts, start)})
+    if changed:
+        changed = {**{name: text for name, text in changed.items() if name not in kept}, **{name: texts[name] for name in kept}}
+    return changed
 
 
 def _changed(texts, start):

@@ -24,6 +24,7 @@ class Understood:
     basis: str  # what the range or the assumption rests on, "" where there is none
     display: str = ""  # a choice in words
     used: bool = True  # False where this answer did not call for it
+    american: bool = False  # said with AWG first and with feet beside metres
 
 
 @dataclass(frozen=True)
@@ -42,6 +43,7 @@ class Output:
     per_day: bool = False  # an amount of every day: `--json` says so in the unit
     quiet: bool = False  # left out of the lists where there is no value
     figures: int = 3  # significant figures shown
+    american: bool = False  # said with AWG first and with feet beside metres
 
 
 @dataclass(frozen=True)

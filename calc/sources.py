@@ -32,7 +32,6 @@ SOURCES = dict(
         _entry("iec60228", "IEC 60228, Conductors of insulated cables, Tables 2 and 3 (maximum resistance)", "2004", "standard", "found"),
         _entry("astm-b258", "ASTM B258, Standard nominal diameters and cross-sectional areas of AWG sizes", "", "standard", "derived"),
         _entry("astm-b8", "ASTM B8, Concentric-lay-stranded copper conductors (lay 2 %)", "", "standard", "from memory"),
-        _entry("nec-table8", "NEC (NFPA 70), Chapter 9 Table 8, Conductor properties", "", "standard", "found"),
         _entry("cfr33", "33 CFR 183.425, Table 5 and notes (United States, petrol inboard boats)", "2014", "law", "found"),
         _entry("cfr33-notes", "33 CFR 183.425, Table 5 note 1, engine-space factors", "2014", "law", "from memory, the 105 °C factor found"),
         _entry("bs7671", "BS 7671 (implements IEC 60364-5-52), Tables 4E1A, 4F1A, 4F2A, direct current", "", "standard", "found"),

@@ -18,7 +18,8 @@ RATIO_TO_SWITCH = 1.5  # from here the adaptor is worth its trouble; common prac
 FIELDS = (
     Field("power", "Power of the appliance itself", "W", default="45 W", minimum="0.1 W", maximum="2000 W",
           tolerance="10 %", basis="common practice: type plates and habits",
-          hint="Behind its adaptor: volts times amps on the small plug."),
+          hint="Behind its adaptor: volts times amps on the small plug.",
+          unknown=Unknown("45 W", "20 W", "90 W", "common practice: laptops and screens")),
     Field("hours_per_day", "Hours a day it runs", "h", default="4 h", minimum="0.01 h", maximum="24 h",
           tolerance="10 %", basis="common practice: habits differ from day to day"),
     Choice("standby_carried", "Who keeps the inverter on",
@@ -34,11 +35,13 @@ FIELDS = (
     Field("adaptor_efficiency_dc", "Efficiency of its DC adaptor", "%", default="unknown", minimum="20 %", maximum="100 %",
           unknown=Unknown("91 %", "85 %", "95 %", "common practice for a vehicle adaptor"), hint="100 % where it takes the battery's voltage as it is.", more=True),
     Field("power_other", "AC power of what else runs then", "W", default="100 W", minimum="0 W", maximum="20 kW",
-          hint="Used where others keep the inverter on.", more=True),
+          hint="Used where others keep the inverter on.", more=True,
+          unknown=Unknown("100 W", "5 W", "500 W", "common practice: from a lamp to a fridge and a screen")),
     Field("power_factor", "Power factor of its mains adaptor", "", default="0.6", minimum="0.1", maximum="1", more=True,
           unknown=Unknown("0.6", "0.5", "0.95", "common practice for a small adaptor")),
     Field("voltage_dc", "Battery voltage", "V", default="12.8 V", minimum="6 V", maximum="64 V",
-          tolerance="3 %", basis="common practice: between charged and half empty", more=True),
+          tolerance="3 %", basis="common practice: between charged and half empty", more=True,
+          unknown=Unknown("12.8 V", "12 V", "13.6 V", "common practice: a 12 V battery, from low to on charge")),
     appliances.MEDICAL,
 )  # fmt: skip
 

@@ -124,7 +124,7 @@ def check_area(field, v):
     rows, _ = _ratings(v.rule, v.insulation)
     first, last = rows[0][0], rows[-1][0]
     side = "below" if v.area < first else "above"
-    raise FieldProblem(field, f"{cable.size_name(v.area)} lies {side} that rule's table: enter {cable.size_name(first)} to {cable.size_name(last)}, or choose another rule")
+    raise FieldProblem(field, f"{cable.said(v.area, v)} lies {side} that rule's table: enter {cable.said(first, v)} to {cable.said(last, v)}, or choose another rule")
 
 
 def ambient_of(v):
@@ -299,11 +299,15 @@ def explain_ampacity(case, area, allowed):
     """
     v = case.values
     _, current, rise = ampacity(v, area)
-    row = f"table row {cable.size_name(_tabulated(v, area)[0])}"
+    row = f"table row {cable.said(_tabulated(v, area)[0], v)}"
     source = "bs7671" if v.rule in _BS_TABLES else "cfr33"
     clause = _BS_TABLES.get(v.rule, "Table 5")
     around = max(ambient_of(v), AMBIENT_OF_TABLES)
     _, rated = _ratings(v.rule, v.insulation)
+    if v.terminal_temperature < v.insulation:
+        case.cite("terminals")
+    if v.engine_space == "yes" and source == "cfr33":
+        case.cite("cfr33-notes")
     if v.engine_space == "yes" and rated == 105 and allowed == current * ENGINE_SPACE_FACTOR_105:
         case.step("I_allowed", f"what it may carry in an engine space, {row}", "I_table*f_engine", {"I_table": (current, "A"), "f_engine": (ENGINE_SPACE_FACTOR_105, "")}, allowed, "A", "cfr33", "Table 5 note 1")
         return

@@ -34,7 +34,8 @@ FIELDS = (
     Field("uses_per_day", "Uses a day", "", default="1", minimum="0.05", maximum="100"),
     replace(chemistry.CHEMISTRY, example=chemistry.LITHIUM),
     Field("capacity", "Battery capacity", "Ah", default="200 Ah", minimum="1 Ah", maximum="5000 Ah",
-          tolerance="10 %", basis="common practice: capacity falls with age", hint="Rated, at the voltage below."),
+          tolerance="10 %", basis="common practice: capacity falls with age", hint="Rated, at the voltage below.",
+          unknown=Unknown("100 Ah", "80 Ah", "200 Ah", "common practice: one or two batteries")),
     losses.RATING,
     Field("battery_current_limit", "Current limit of the battery", "A", minimum="1 A", maximum="3000 A",
           hint="On a protected battery's label, continuous. Left blank: usual for its kind.", more=True),
@@ -56,9 +57,11 @@ FIELDS = (
           unknown=Unknown("85 %", "70 %", "95 %", "common practice: a kettle is best, an open pan worst"), more=True),
     Field("panel_power", "Solar panel", "W", default="200 W", minimum="1 W", maximum="50 kW", more=True),
     Field("derate", "Panel yield after all losses", "", default="0.65", minimum="0.1", maximum="1",
-          tolerance="12 %", basis="common practice: 0.6 to 0.75 of rated power times sun-hours, charge loss included", more=True),
+          tolerance="12 %", basis="common practice: 0.6 to 0.75 of rated power times sun-hours, charge loss included", more=True,
+          unknown=Unknown("0.65", "0.5", "0.75", "common practice")),
     Field("driving_current", "Charging current while driving", "A", default="20 A", minimum="0.5 A", maximum="500 A",
-          tolerance="20 %", basis="common practice", more=True),
+          tolerance="20 %", basis="common practice", more=True,
+          unknown=Unknown("20 A", "10 A", "40 A", "common practice: from a thin split connection to a DC-DC unit")),
     Choice("gas", "Bottled gas", {"propane": "propane", "butane": "butane"}, default="propane", more=True),
     Field("efficiency_burner", "Heat of the flame in the pot", "%", default="unknown", minimum="10 %", maximum="95 %",
           unknown=Unknown("45 %", "30 %", "60 %", "common practice: 30 % in wind, 60 % with a lid and a shield"), more=True),
@@ -223,6 +226,8 @@ def _explain(case):
         f"{_use_words(v)} takes {say(o.energy_per_use, 'Wh', 2)} or {say(o.charge_per_use, 'Ah', 2)} from the battery, {say(o.battery_share, '%', 2)} of what it can give. "
         f"By energy: {energy}. By current, {say(o.current_dc, 'A', 2)}: {current}."
     )
+    if v.medical == "no-fallback":
+        case.answer = f"Not on this supply alone: somebody's health hangs on it. {case.answer}"
     _warn(case)
     _note(case)
 

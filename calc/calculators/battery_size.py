@@ -48,6 +48,7 @@ FIELDS = (
     Field(
         "ageing", "Factor for ageing", "", default="1.25", minimum="1", maximum="2",
         hint="1.25 where it is replaced at 80 % of its capacity (IEEE 485); 1 sizes for a new battery only.", more=True,
+        unknown=Unknown("1.25", "1.1", "1.4", "common practice: replaced at 70 to 90 % of new"),
     ),
     Field(
         "design_margin", "Factor for what was forgotten", "", default="1.1", minimum="1", maximum="2",

@@ -10,7 +10,7 @@ from dataclasses import replace
 from functools import lru_cache
 from types import SimpleNamespace
 
-from calc.calculators import ampacity, cable, chemistry, losses
+from calc.calculators import ac_power, ampacity, cable, chemistry, losses, regions
 from calc.calculators.calculator import Answer, Calculator
 from calc.calculators.form import Field, Unknown
 from calc.calculators.fuse import next_rating
@@ -24,6 +24,9 @@ VOLTAGES = (12, 24, 48)
 CURRENT_TO_QUESTION = 200.0  # A continuous: above it the next voltage up is the better answer; common practice
 AREA_TO_QUESTION = 70.5e-6  # m²: thicker cable is hard to bend, to crimp and to fit to a stud; common practice
 
+_HERE = {"drop_limit": {"more": True}, "chemistry": {"more": True}, "rating": {"default": "3000 VA"}}
+"""What the shared fields have otherwise here."""
+
 FIELDS = (
     Field(
         "power_ac", "Power of what must run for hours", "W", default="2000 W", minimum="0 W", maximum="60 kW", above_minimum=True,
@@ -34,20 +37,25 @@ FIELDS = (
     cable.LENGTH_ONE_WAY,
     ampacity.RULE,
     Field("power_12v", "Things that need 12 V already", "W", default="0 W", example="120 W", minimum="0 W", maximum="5000 W",
-          hint="Lights, pump, fridge, radio: the most that runs at once."),
+          hint="Lights, pump, fridge, radio: the most that runs at once.",
+          unknown=Unknown("100 W", "20 W", "300 W", "common practice: lights, pump, fridge and radio")),
     Field(
         "battery_resistance", "Battery resistance, wired for 12 V", "mΩ", default="unknown", example="4 mΩ", minimum="0.05 mΩ", maximum="1000 mΩ",
         tolerance="20 %", basis="common practice: it rises as a battery empties, cools and ages",
         unknown=Unknown("5 mΩ", "2 mΩ", "12 mΩ", "common practice: about 200 Ah at 12 V, new to old"),
         hint="Of the whole bank in parallel. The same batteries in series are reckoned with.",
     ),
-    Field("cut_out", "Cut-out of a 12 V inverter", "V", default="10.5 V", minimum="9 V", maximum="12 V", hint="Twice that at 24 V, four times at 48 V.", more=True),
+    Field("cut_out", "Cut-out of a 12 V inverter", "V", default="10.5 V", minimum="9 V", maximum="12 V", hint="Twice that at 24 V, four times at 48 V.", more=True,
+          unknown=Unknown("10.5 V", "10 V", "11 V", "common practice for 12 V inverters")),
     Field("voltage_rest", "Rest voltage of a 12 V battery", "V", default="12.4 V", minimum="11 V", maximum="14 V",
-          tolerance="0.2 V", basis="common practice: between half and full", hint="Twice that at 24 V, four times at 48 V.", more=True),
+          tolerance="0.2 V", basis="common practice: between half and full", hint="Twice that at 24 V, four times at 48 V.", more=True,
+          unknown=Unknown("12.4 V", "12 V", "12.8 V", "common practice: a 12 V battery between half and full")),
     Field("joint_resistance", "Joints, fuse and isolator together", "mΩ", default="1.5 mΩ", minimum="0 mΩ", maximum="1000 mΩ",
-          tolerance="50 %", basis="common practice", more=True),
+          tolerance="50 %", basis="common practice", more=True,
+          unknown=Unknown("1.5 mΩ", "0.5 mΩ", "4 mΩ", "common practice: fuse, isolator and eight lugs, good to poor")),
     Field("converter_efficiency", "Efficiency of a converter to 12 V", "%", default="90 %", minimum="50 %", maximum="99 %",
-          tolerance="4 %", basis="common practice for DC-DC converters", more=True),
+          tolerance="4 %", basis="common practice for DC-DC converters", more=True,
+          unknown=Unknown("90 %", "85 %", "95 %", "common practice for DC-DC converters")),
     ampacity.DROP_LIMIT,
     ampacity.INSULATION,
     ampacity.TERMINAL_TEMPERATURE,
@@ -57,11 +65,10 @@ FIELDS = (
     cable.CONDUCTOR,
     ampacity.RIPPLE,
     chemistry.CHEMISTRY,
-    losses.POWER_FACTOR,
-    replace(losses.RATING, default="3000 VA", more=True),
-    *losses.FIELDS[1:],
+    regions.REGION,
+    *ac_power.INVERTER,
 )  # fmt: skip
-FIELDS = tuple(replace(one, more=True) if one.name in ("drop_limit", "chemistry") else one for one in FIELDS)
+FIELDS = tuple(replace(one, **_HERE.get(one.name, {})) for one in FIELDS)
 
 CHOICES = {"12": "12 V", "24": "24 V", "48": "48 V", "none": "none of the three", "no-size": "not decided: no size is given"}
 
@@ -84,8 +91,7 @@ ANSWERS = (
 
 
 def _check(v):
-    if v.power_ac / v.power_factor > v.rating * (1 + 1e-9):
-        raise FieldProblem("power_ac", f"{say(v.power_ac / v.power_factor, 'VA')} is above the inverter's {restate(v.rating, 'VA')} continuous: enter less, or a larger rating")
+    ac_power.check_rating(v)
     if v.voltage_rest <= v.cut_out:
         raise FieldProblem("voltage_rest", f"must lie above the cut-out at {restate(v.cut_out, 'V')}: the inverter would never start")
     losses.check(v)
@@ -180,7 +186,7 @@ def _objections(v, out, volts):
     if out[f"current_dc_{volts}"] > CURRENT_TO_QUESTION:
         words.append(f"{say(out[f'current_dc_{volts}'], 'A')} is a lot for cable, joints and fuse")
     if area > AREA_TO_QUESTION:
-        words.append(f"{cable.size_name(area)} cable is hard to fit")
+        words.append(f"{cable.said(area, v)} cable is hard to fit")
     if most < v.power_ac * (1 - 1e-9):
         words.append(f"it would drop out above {say(most, 'W', 2)}")
     return words
@@ -214,8 +220,8 @@ def _work_at(case, volts):
     heating, resistance = circuit.current_rms(current, v.ripple), at["drop"] * volts / current
     case.step("I_rms", f"heating current at {volts} V", f"I_{volts}*sqrt(1 + r**2/2)", {f"I_{volts}": (current, "A"), "r": (v.ripple, "")}, heating, "A", "ripple")
     case.step("I_need", "fuse rating it asks for", "I_rms/l", {"I_rms": (heating, "A"), "l": (fuse.LOADING, "")}, heating / fuse.LOADING, "A", "practice")
-    source, clause = cable.source_of(at["area"], v.conductor)
-    case.step("u", f"drop along {cable.size_name(at['area'])}, both ways, warm", f"I_{volts}*R_cable/V_nominal",
+    source, clause = cable.source_for(case, at["area"], v.conductor)
+    case.step("u", f"drop along {cable.said(at['area'], v)}, both ways, warm", f"I_{volts}*R_cable/V_nominal",
               {f"I_{volts}": (current, "A"), "R_cable": (resistance, "mΩ"), "V_nominal": (float(volts), "V")}, at["drop"], "%", source, clause)  # fmt: skip
     case.step("P_loss", "heat along it", "I_rms**2*R_cable", {"I_rms": (heating, "A"), "R_cable": (resistance, "mΩ")}, at["loss"], "W", "ohm")
     whole = v.battery_resistance * series**2 + resistance + v.joint_resistance
@@ -240,7 +246,7 @@ def _judge(case):
     volts = int(o.choice)
     lower = VOLTAGES[VOLTAGES.index(volts) - 1] if volts > 12 else None
     why = f" At {lower} V {against[lower][0]}." if lower else ""
-    case.answer = (f"{volts} V: {load} then draws {say(getattr(o, f'current_dc_{volts}'), 'A')} at most, over {cable.size_name(getattr(o, f'area_{volts}'))} cable "
+    case.answer = (f"{volts} V: {load} then draws {say(getattr(o, f'current_dc_{volts}'), 'A')} at most, over {cable.said(getattr(o, f'area_{volts}'), v)} cable "
                    f"with a {restate(getattr(o, f'fuse_{volts}'), 'A')} fuse.{why}{_price(case, volts)}")  # fmt: skip
 
 

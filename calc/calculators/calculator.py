@@ -12,7 +12,8 @@ from dataclasses import dataclass, field, replace
 from types import SimpleNamespace
 from typing import Callable
 
-from calc.calculators.form import Choice, moved, read_inputs
+from calc.calculators.form import Choice, inside, moved, read_inputs
+from calc.calculators.regions import said_in_awg
 from calc.result import LEVELS, Finding, Output, Result, Step
 from calc.sources import SOURCES
 
@@ -80,6 +81,7 @@ class Case:
         self.answer = ""
         self.findings = []
         self.working = []
+        self.cited = []
 
     def find(self, code, level, text):
         """Add a finding."""
@@ -88,6 +90,10 @@ class Case:
     def step(self, symbol, label, formula, inputs, value, unit, source, clause=""):
         """Add a line of working."""
         self.working.append(Step(symbol, label, formula, inputs, value, unit, source, clause))
+
+    def cite(self, *sources):
+        """Name sources of what is said in words, beside those of the working."""
+        self.cited += sources
 
     def understood(self, name):
         """How one input was understood."""
@@ -152,16 +158,17 @@ def run(calculator, typed):
     calculator.check(inputs.values)
     watched = _Watched(inputs.values)
     outputs = calculator.evaluate(watched)
-    inputs = _only_used(inputs, watched.asked)
+    inputs = _only_used(inputs, watched.asked | {one.by for one in calculator.fields if one.name in watched.asked and getattr(one, "by", "")})
     spans = _spans(calculator, inputs, outputs)
     case = Case(calculator, inputs, outputs, spans)
     calculator.explain(case)
+    american = said_in_awg(inputs.values)
     return Result(
         calculator=calculator.id,
         title=calculator.title,
         answer=case.answer,
-        inputs=inputs.understood,
-        outputs=tuple(_output(answer, outputs[answer.name], *spans[answer.name]) for answer in calculator.answers),
+        inputs=tuple(replace(one, american=american) for one in inputs.understood) if american else inputs.understood,
+        outputs=tuple(_output(answer, outputs[answer.name], *spans[answer.name], american) for answer in calculator.answers),
         findings=tuple(sorted(case.findings, key=lambda finding: LEVELS.index(finding.level))),
         working=tuple(case.working),
         figures=tuple(calculator.draw(case)),
@@ -190,14 +197,14 @@ def _only_used(inputs, asked):
     )
 
 
-def _output(answer, value, low, high, mover):
+def _output(answer, value, low, high, mover, american):
     display = answer.choices.get(value, "") if isinstance(value, str) else ""
-    return Output(answer.name, answer.label, answer.unit, value, low, high, mover, answer.main, display, answer.per_day, answer.quiet, answer.figures)
+    return Output(answer.name, answer.label, answer.unit, value, low, high, mover, answer.main, display, answer.per_day, answer.quiet, answer.figures, american)
 
 
 def _sources(case):
-    """Sources of the working, each once, in the order they are first used."""
-    ids = dict.fromkeys(step.source for step in case.working)
+    """Sources of the working and of what is said in words, each once, in the order they are first used."""
+    ids = dict.fromkeys([*(step.source for step in case.working), *case.cited])
     return tuple(SOURCES[id] for id in ids)
 
 
@@ -212,17 +219,13 @@ def _variations(calculator, inputs):
         partner = one.varies_with
         if partner in inputs.ends:
             together.add(partner)
-            label = f"{inputs.labels[partner]} and {_inside(label)}"
+            label = f"{inputs.labels[partner]} and {inside(label)}"
             ends = [{**end, partner: value} for end, value in zip(ends, inputs.ends[partner])]
         variations.append((label, (ends[0], ends[-1])))
     for name, (low, high) in inputs.ends.items():
         if name not in together:
             variations.append((inputs.labels[name], ({name: low}, {name: high})))
     return variations
-
-
-def _inside(label):
-    return label[:1].lower() + label[1:]
 
 
 def _spans(calculator, inputs, outputs):

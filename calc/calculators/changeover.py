@@ -7,17 +7,17 @@ whether the supply carries the charger and everything else at once.
 
 from dataclasses import dataclass
 
+from calc.calculators import regions
 from calc.calculators.calculator import Answer, Calculator
 from calc.calculators.form import Choice, Field, Unknown
-from calc.errors import FieldProblem
 from calc.calculators.thumb_rules import trip_b
+from calc.errors import FieldProblem
 from calc.physics import charging, fault, shore
 from calc.result import Axis, Figure, Level, Series
 from calc.units import format_quantity as say
 from calc.units import restate_quantity as restate
 
 CONTINUOUS_SHARE = 0.8  # of a breaker's rating, for hours: site posts trip in the sun; common practice
-
 ARRANGEMENTS = {
     "plug-in": "appliances plugged straight into the inverter",
     "plug-in-and-charger": "appliances plugged straight into the inverter, and a charger of its own on the mains",
@@ -82,20 +82,26 @@ FIELDS = (
     Choice("charging", "Should the mains or generator fill the battery", {"yes": "yes", "no": "no"}, default="yes"),
     Choice("budget", "Budget", {"small": "as little as will do", "middle": "some", "large": "what it takes"}, default="middle"),
     Choice("plan", "What is in mind", PLANS, default="none", example="licensed"),
-    Field("supply_current", "Current the supply may give", "A", default="10 A", minimum="1 A", maximum="125 A",
-          unknown=Unknown("10 A", "6 A", "16 A", "common practice: sites in Europe and Australia"), hint="On the site's post, the inlet's breaker or the generator's plate."),
-    Field("charger_current", "Charger's current into the battery", "A", default="40 A", minimum="0 A", maximum="300 A"),
+    regions.by_region(
+        Field("supply_current", "Current the supply may give", "A", default="10 A", minimum="1 A", maximum="125 A",
+              unknown=Unknown("10 A", "6 A", "16 A", "common practice: sites in Europe and Australia"), hint="On the site's post, the inlet's breaker or the generator's plate."),
+        lambda region: {} if not region.awg else {"default": "30 A", "unknown": Unknown("30 A", "15 A", "50 A", "common practice: sites in North America")},
+    ),
+    Field("charger_current", "Charger's current into the battery", "A", default="40 A", minimum="0 A", maximum="300 A",
+          unknown=Unknown("30 A", "10 A", "60 A", "common practice for chargers in vehicles")),
     Field("power_other", "Everything else on the supply at the same time", "VA", default="1000 VA", minimum="0 VA", maximum="30 kVA",
           tolerance="10 %", basis="common practice: type plates",
           unknown=Unknown("1000 VA", "300 VA", "2000 VA", "common practice: from lights and a fridge to one heating appliance"), hint="Kettle, fridge, heater; in VA, for motors more than the watts."),
+    regions.REGION,
     Choice("fixed_wiring", "Mains wiring in the vehicle or cabin now", {"yes": "yes", "no": "no", "unknown": "not known"}, default="unknown", more=True),
     Choice("origin", "The vehicle and its wiring come from", {"here": "this country", "abroad": "another country", "unknown": "not known"}, default="here", more=True),
     Choice("output_link", "Inverter's output to earth", {"floating": "floating", "bonded": "bonded", "unknown": "not known"}, default="unknown", more=True),
     Choice("generator_safe", "Generator outside, away from openings, with a carbon monoxide alarm inside", {"yes": "yes", "no": "no", "unknown": "not known"}, default="unknown", more=True),
     Choice("medical", "A medical device depends on it", {"no": "no", "with-fallback": "yes, with another supply tried out", "no-fallback": "yes, and there is no other"}, default="no", more=True),
     Choice("signs", "Signs of a fault now", {"none": "none", "tingle": "a tingle or a shock", "hot-smell": "a hot smell"}, default="none", more=True),
-    Field("voltage_ac", "Supply voltage", "V", default="230 V", minimum="90 V", maximum="260 V", more=True),
-    Field("charging_voltage", "Battery voltage while charging", "V", default="14.2 V", minimum="5 V", maximum="64 V", more=True),
+    regions.voltage_ac(Field("voltage_ac", "Supply voltage", "V", default="230 V", minimum="90 V", maximum="260 V", hint="Left blank: that of the region.", more=True)),
+    Field("charging_voltage", "Battery voltage while charging", "V", default="14.2 V", minimum="5 V", maximum="64 V", more=True,
+          unknown=Unknown("14.2 V", "13.5 V", "14.6 V", "common practice: a 12 V battery on charge")),
     Field("charger_efficiency", "Efficiency of the charger", "%", default="87 %", minimum="30 %", maximum="99 %",
           unknown=Unknown("87 %", "75 %", "93 %", "common practice"), more=True),
     Field("charger_power_factor", "Power factor of the charger", "", default="unknown", minimum="0.3", maximum="1",
@@ -103,7 +109,10 @@ FIELDS = (
     Field("rating", "Inverter's continuous rating", "VA", default="2000 VA", minimum="20 VA", maximum="20 kVA", more=True),
     Field("limit_multiple", "Inverter's current limit over its rated current", "", default="unknown", minimum="1", maximum="4",
           unknown=Unknown("2", "1.5", "2.5", "common practice"), more=True),
-    Field("breaker", "Breaker of the circuit it feeds, type B", "A", default="10 A", minimum="2 A", maximum="63 A", more=True),
+    regions.by_region(
+        Field("breaker", "Breaker of the circuit it feeds, type B", "A", default="10 A", minimum="2 A", maximum="63 A", more=True),
+        lambda region: {} if not region.awg else {"default": "15 A"},
+    ),
 )  # fmt: skip
 
 ANSWERS = (
@@ -180,6 +189,7 @@ def _explain(case):
         case.answer += f". The supply is {say(-o.current_spare, 'A', 2)} short with everything on at once."
     _work(case)
     case.find("why", "note", _rule(v).why)
+    case.cite("transfer-rules")
     _stop(case)
     _advise(case)
 

@@ -5,7 +5,7 @@ temperature and the meter do to it is taken off, and what cannot be taken off wi
 band; for lithium iron phosphate it often says next to nothing, and then that is the answer.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from calc import tables
 from calc.calculators import chemistry
@@ -27,7 +27,6 @@ LINGER_TO_QUESTION = 0.05
 BAND_ROUGH, BAND_NOTHING = 0.25, 0.35  # of the whole charge, across what the voltage leaves open
 
 
-@dataclass(frozen=True)
 class Metered(Field):
     """A voltage as read on a meter: its tolerance is the accuracy typed for that meter."""
 

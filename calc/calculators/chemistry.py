@@ -217,10 +217,12 @@ VOLTAGE_NOMINAL = Field(
 )  # fmt: skip
 CAPACITY = Field(
     "capacity", "Capacity on the label, all strings together", "Ah", default="100 Ah", minimum="1 Ah", maximum="5000 Ah",
+    unknown=Unknown("100 Ah", "80 Ah", "120 Ah", "common practice: one battery"),
     hint="In series the amp-hours of one; side by side they add up.",
 )  # fmt: skip
 RATE_HOURS = Field(
     "rate_hours", "Rated hours of that capacity", "h", default="20 h", minimum="1 h", maximum="120 h",
+    unknown=Unknown("20 h", "10 h", "20 h", "common practice: labels for vehicles and boats say 20 h"),
     hint="C20 on the label is 20 h. Lead-acid only, from the same sheet as the exponent.", more=True,
 )  # fmt: skip
 _TEMPERATURE = Field(

@@ -24,7 +24,8 @@ FIELDS = (
     losses.RATING,
     *(replace(one, more=False) for one in losses.FIELDS[1:4]),
     Field("voltage_dc", "Battery voltage under this load", "V", default="12.5 V", minimum="6 V", maximum="64 V",
-          tolerance="3 %", basis="common practice: between charged and half empty"),
+          tolerance="3 %", basis="common practice: between charged and half empty",
+          unknown=Unknown("12.5 V", "11.5 V", "13.5 V", "common practice: a 12 V battery, from loaded to on charge")),
     losses.POWER_FACTOR,
     losses.POINTS,
 )  # fmt: skip
@@ -66,6 +67,7 @@ def _evaluate(v):
 
 def _explain(case):
     v, o = case.values, case.outputs
+    case.cite("en50530", "cec")  # the weights of the two weighted efficiencies
     losses.explain(case)
     losses.explain_power_dc(case, v.power_ac, v.power_factor, o.power_dc)
     drawn = {"P_dc": (o.power_dc, "W")}

@@ -5,12 +5,9 @@ mean current) and the heat it stands (heating current, insulation, terminals, am
 the rule that applies where the reader is).
 """
 
-from dataclasses import replace
-
-from calc.calculators import ampacity, cable, losses
+from calc.calculators import ac_power, ampacity, cable, regions
 from calc.calculators.calculator import Answer, Calculator
 from calc.calculators.form import Field
-from calc.errors import FieldProblem
 from calc.physics import circuit, conductor
 from calc.result import Axis, Figure, Level, Mark, Series
 from calc.units import format_quantity as say
@@ -37,13 +34,8 @@ FIELDS = (
     ampacity.BUNDLE,
     cable.CONDUCTOR,
     ampacity.RIPPLE,
-    Field("power_ac", "AC power, in place of the current", "W", minimum="0 W", maximum="60 kW", above_minimum=True, tolerance="5 %",
-          basis="common practice: type plates are good to about 5 %", hint="Then the lowest voltage and the inverter's losses count.", more=True),
-    Field("voltage_min", "Lowest voltage the inverter works at", "V", minimum="5 V", maximum="60 V",
-          hint="Its cut-out: there the current is highest. Needed with the AC power.", more=True),
-    losses.POWER_FACTOR,
-    replace(losses.RATING, more=True),
-    *losses.FIELDS[1:],
+    regions.REGION,
+    *ac_power.FIELDS,
 )  # fmt: skip
 
 VERDICTS = {
@@ -76,23 +68,14 @@ ANSWERS = (
 
 
 def _check(v):
-    if v.power_ac is not None:
-        if v.voltage_min is None:
-            raise FieldProblem("voltage_min", "enter the inverter's cut-out voltage: there the current is highest")
-        if v.power_ac / v.power_factor > v.rating * (1 + 1e-9):
-            raise FieldProblem("power_ac", f"{say(v.power_ac / v.power_factor, 'VA')} is above the inverter's {restate(v.rating, 'VA')} continuous: enter less, or a larger rating")
-        if v.voltage_min > v.voltage_nominal:
-            raise FieldProblem("voltage_min", f"cannot lie above the nominal {restate(v.voltage_nominal, 'V')}: enter the inverter's cut-out")
-        losses.check(v)
-    elif v.current_dc is None:
-        raise FieldProblem("power_ac", "enter the AC power that goes with the lowest voltage, or leave that blank and give the current")
+    ac_power.check(v, v.current_dc, v.voltage_nominal)
     cable.check_area("area", v.area, v.conductor)
     ampacity.check(v)
     ampacity.check_area("area", v)
 
 
 def _currents(v):
-    current = v.current_dc if v.power_ac is None else losses.power_dc(v, v.power_ac, v.power_factor) / v.voltage_min
+    current = ac_power.current_dc(v, v.current_dc)
     return current, circuit.current_rms(current, v.ripple)
 
 
@@ -149,11 +132,7 @@ def _explain(case):
 
 def _work(case):
     v, o = case.values, case.outputs
-    if v.power_ac is not None:
-        losses.explain(case)
-        power = losses.power_dc(v, v.power_ac, v.power_factor)
-        losses.explain_power_dc(case, v.power_ac, v.power_factor, power)
-        case.step("I", "mean current at the lowest voltage", "P_dc/V_min", {"P_dc": (power, "W"), "V_min": (v.voltage_min, "V")}, o.current_dc, "A", "ohm")
+    ac_power.explain(case, o.current_dc)
     case.step("I_rms", "heating current", "I*sqrt(1 + r**2/2)", {"I": (o.current_dc, "A"), "r": (v.ripple, "")}, o.current_rms, "A", "ripple")
     used = v.area if v.area is not None else o.area_chosen
     if used is None or o.resistance_loop is None:
@@ -163,9 +142,9 @@ def _work(case):
     warm = limit if o.conductor_temperature is None else min(o.conductor_temperature, limit)
     # Past its rating the temperature is only a verdict: the copper is taken at the most it may reach.
     at = "T" if warm == o.conductor_temperature else "T_most"
-    source, clause = cable.source_of(used, v.conductor)
+    source, clause = cable.source_for(case, used, v.conductor)
     case.step(
-        "R", f"{cable.size_name(used)}, both ways, warm", f"R_20*(1 + alpha_20*({at} - T_20))*2*L",
+        "R", f"{cable.said(used, v)}, both ways, warm", f"R_20*(1 + alpha_20*({at} - T_20))*2*L",
         {"R_20": (cable.resistance_per_length(used, v.conductor), "Ω/km"), "alpha_20": (conductor.TEMPERATURE_COEFFICIENT_COPPER, "1/K"),
          at: (warm, "°C"), "T_20": (20.0, "°C"), "L": (v.length_one_way, "m")}, o.resistance_loop, "mΩ", source, clause,
     )  # fmt: skip
@@ -191,22 +170,22 @@ def _work_heat(case, used):
 def _judge(case):
     v, o = case.values, case.outputs
     limit = ampacity.temperature_limit(v)
-    length = restate(v.length_one_way, "m")
+    length = restate(v.length_one_way, "m") + regions.feet(v, v.length_one_way)
     if o.verdict == "no-size":
         _stop_without_size(case)
         return
     if o.verdict == "none-fits":
-        case.answer = f"No size up to {cable.size_name(cable.sizes(v.conductor)[-1][0])} fits {say(o.current_dc, 'A')} over {length} one way. {_way_out(v)}"
+        case.answer = f"No size up to {cable.said(cable.sizes(v.conductor)[-1][0], v)} fits {say(o.current_dc, 'A')} over {length} one way. {_way_out(v)}"
         case.find("none-fits", "stop", f"No single cable here does it. {_way_out(v)}")
         return
-    used = cable.size_name(v.area if v.area is not None else o.area_chosen)
+    used = cable.said(v.area if v.area is not None else o.area_chosen, v)
     drop = f"loses {say(o.voltage_drop, 'V', 2)} ({say(o.drop, '%', 2)})"
     if o.verdict == "too-hot":
         carries = f"may carry {say(o.ampacity, 'A')} here" if o.ampacity is not None else "lies below that rule's table"
         case.answer = f"No: {used} {carries}, and {say(o.current_rms, 'A')} of heating current would flow."
-        case.find("conductor-too-hot", "stop", f"The conductor would pass the {limit:.0f} °C its insulation or terminals stand. Use {_better(o)} and the fuse to match.")
+        case.find("conductor-too-hot", "stop", f"The conductor would pass the {limit:.0f} °C its insulation or terminals stand. Use {_better(v, o)} and the fuse to match.")
     elif o.verdict == "drops-too-much":
-        case.answer = f"No: over {length} one way {used} {drop}, more than {restate(v.drop_limit, '%')}. {_better(o).capitalize()} does it."
+        case.answer = f"No: over {length} one way {used} {drop}, more than {restate(v.drop_limit, '%')}. {_begin(_better(v, o))} does it."
     else:
         sizes = (o.area_for_drop or 0), (o.area_for_heat or 0)
         why = "drop and heat ask for the same size" if sizes[0] == sizes[1] else "the drop decides" if sizes[0] > sizes[1] else "the heat decides"
@@ -215,8 +194,12 @@ def _judge(case):
         case.answer = f"{verb}: over {length} one way it {drop}{settles}; {why}."
 
 
-def _better(o):
-    return f"{cable.size_name(o.area_chosen)}" if o.area_chosen is not None else "a shorter run or a higher voltage"
+def _begin(words):
+    return words[:1].upper() + words[1:]
+
+
+def _better(v, o):
+    return cable.said(o.area_chosen, v) if o.area_chosen is not None else "a shorter run or a higher voltage"
 
 
 def _way_out(v):
@@ -225,8 +208,10 @@ def _way_out(v):
 
 def _stop_without_size(case):
     v, o = case.values, case.outputs
-    for_drop = f"For the drop alone {cable.size_name(o.area_for_drop)} is enough" if o.area_for_drop is not None else "No size here meets the drop"
+    for_drop = f"For the drop alone {cable.said(o.area_for_drop, v)} is enough" if o.area_for_drop is not None else "No size here meets the drop"
     case.answer = f"No size is given. {for_drop}; what the heat needs has to be looked up."
+    if v.rule == "iso-13297-boats":
+        case.cite("iso-small-craft")
     case.find("size-not-held", "stop", ampacity.why_no_size(v))
 
 
@@ -236,7 +221,7 @@ def _advise(case):
         case.find("current-high", "caution", f"{say(o.current_dc, 'A')} continuous at 12 V is a lot for cable, joints and fuse: 24 or 48 V halves or quarters it.")
     used = v.area if v.area is not None else o.area_chosen
     if o.verdict in ("sized", "fits") and (case.high("area_chosen") is None or case.high("area_chosen") > used):
-        bigger = "no size here" if case.high("area_chosen") is None else cable.size_name(case.high("area_chosen"))
+        bigger = "no size here" if case.high("area_chosen") is None else cable.said(case.high("area_chosen"), v)
         case.find("size-close", "caution", f"It is close: with the inputs at their bad end, {bigger} would be needed.")
     if v.rule == "us-boats-33-cfr-183":
         case.find("rule-scope", "note", "33 CFR 183 is law for boats with petrol inboard engines in the United States; elsewhere it is only a table. A petrol space also needs ignition-protected gear.")
@@ -266,7 +251,7 @@ def _draw(case):
     used = v.area if v.area is not None else o.area_chosen
     marks = ()
     if used is not None and o.drop is not None and o.drop <= ceiling:
-        marks = (Mark(cable.size_name(used), used * 1e6, o.drop * 100),)
+        marks = (Mark(cable.said(used, v), used * 1e6, o.drop * 100),)
     return [Figure(
         "Voltage drop against cable size",
         "Share of the nominal voltage lost along the cable, both ways and warm, for each standard size.",

@@ -6,6 +6,7 @@ what to do about it is a licensed design.
 """
 
 from calc import tables
+from calc.calculators import regions
 from calc.calculators.calculator import Answer, Calculator
 from calc.calculators.form import Choice, Field, Unknown
 from calc.errors import FieldProblem
@@ -20,9 +21,13 @@ CONVENTIONAL_TRIP = 1.45  # of the rating: trips within an hour by heat, IEC 608
 FIELDS = (
     Field("rating", "Inverter's continuous rating", "VA", default="2000 VA", minimum="20 VA", maximum="100 kVA",
           hint="On the type plate, as VA or W continuous; not the peak figure."),
-    Field("breaker_rating", "Breaker's rated current", "A", default="10 A", minimum="0.5 A", maximum="125 A", hint="The number after the letter: B10 is 10 A."),
+    regions.by_region(
+        Field("breaker_rating", "Breaker's rated current", "A", default="10 A", minimum="0.5 A", maximum="125 A", hint="The number after the letter: B10 is 10 A."),
+        lambda region: {"default": "15 A"} if region.awg else {},
+    ),
     Choice("curve", "Breaker's curve", {"B": "B", "C": "C", "D": "D", "unknown": "not known"}, default="B", unknown="unknown", hint="The letter before the number. Not known counts as the worst, D."),
-    Field("voltage_ac", "Output voltage", "V", default="230 V", minimum="90 V", maximum="260 V", hint="230 V, or 120 V in North America."),
+    regions.voltage_ac(Field("voltage_ac", "Output voltage", "V", default="230 V", minimum="90 V", maximum="260 V", hint="Left blank: that of the region.")),
+    regions.REGION,
     Field("current_limit_multiple", "Inverter's current limit over its rated current", "", default="unknown", minimum="1", maximum="10",
           unknown=Unknown("2", "1.5", "2.5", "common practice: 1.5 to 2.5 for a second or less"), hint="In its data sheet as overload or short-circuit current.", more=True),
     Choice("output", "Inverter's output", {"floating": "floating: neither pole linked to earth", "bonded": "one pole linked to earth at the inverter", "unknown": "not known"}, default="unknown", more=True),
@@ -127,6 +132,8 @@ def _advise(case):
     case.find("not-for-dc", "note", "These curves are for alternating current. A breaker on the battery side must be made for direct current.")
     if o.breaker_rating_max is not None and o.verdict != "trips":
         case.find("smaller-breaker", "note", f"A breaker of this curve up to {restate(o.breaker_rating_max, 'A')} would be tripped for certain; whether it suits the wiring is for the licensed person.")
+    if regions.presets()[v.region].awg:
+        case.find("curve-of-iec", "caution", "Curves B, C and D are those of IEC 60898. A breaker made for North America has a trip band of its own: ask its maker for the current at which it must trip at once, and compare that.")
     if v.curve == "unknown":
         case.find("curve-unknown", "note", "The curve is taken as D, the hardest to trip. Read the letter before the number on the breaker.")
 

@@ -10,13 +10,17 @@ import json
 from dataclasses import dataclass, field
 from functools import cached_property
 from types import SimpleNamespace
+from typing import Callable, NamedTuple
 
 from calc.errors import FieldProblem, InputProblems
 from calc.result import Understood
-from calc.units import Reading, UnitProblem, read_number, read_quantity, restate_quantity, to_si
+from calc.units import Reading, UnitProblem, from_si, read_number, read_quantity, restate_quantity, to_si
 
 UNKNOWN = "unknown"
 """What is typed, or ticked, for "I don't know"."""
+
+ASSUMED = "assumed"
+"""Name, behind that of a row, of what its blank cells stand for."""
 
 LONG_LIST = 20
 """More answers than this are not all named in an error."""
@@ -58,7 +62,15 @@ class Field:
         One value, no range: a size that is made or not.
     by, variants : str, dict
         Name of an earlier choice, and for each of its answers the field to read in place
-        of this one: what stands in for "I don't know" about a battery goes by its chemistry.
+        of this one: what stands in for "I don't know" about a battery goes by its chemistry,
+        the mains voltage by the region.
+    offers : callable or None
+        Gives names to choose from beside it: group to names.
+
+    Notes
+    -----
+    A kind of field that adds nothing but its own reading is a plain subclass: made a dataclass
+    again, each would put its own copy of all these methods into the page's memory.
     """
 
     name: str
@@ -77,6 +89,7 @@ class Field:
     exact: bool = False
     by: str = ""
     variants: dict = field(default_factory=dict)
+    offers: Callable | None = None
 
     @property
     def shown(self):
@@ -100,7 +113,7 @@ class Field:
         how = "given"
         if not text.strip():
             if self.default is None:
-                raise FieldProblem(self.name, f"enter {_lower(self.label)}")
+                raise FieldProblem(self.name, f"enter {inside(self.label)}")
             how = "default" if self.default else "blank"
             text = self.default
         elif text.strip() == self.default:
@@ -109,7 +122,7 @@ class Field:
             return None, "blank", ""
         if text.strip().lower() == UNKNOWN:
             if self.unknown is None:
-                raise FieldProblem(self.name, f"this has to be known: enter {_lower(self.label)}")
+                raise FieldProblem(self.name, f"this has to be known: enter {inside(self.label)}")
             return self._unknown, "unknown", self.unknown.basis
         try:
             reading = self._parse(text)
@@ -162,7 +175,9 @@ class Choice:
     """One of a few named answers.
 
     `choices` maps each value to its words. Where the answer is not known, each of the
-    others is tried, and the field named in `varies_with` moves along. The rest as in Field.
+    others is tried, and the field named in `varies_with` moves along. A `kept` one is made
+    once for all forms: the device remembers it, and it is read before the fields that go by
+    it. The rest as in Field.
     """
 
     name: str
@@ -175,18 +190,25 @@ class Choice:
     more: bool = False
     unit: str = ""
     varies_with: str = ""
+    kept: bool = False
+    by: str = ""
+    variants: dict = field(default_factory=dict)
 
     @property
     def shown(self):
         """Value the form starts with on the page."""
         return self.example if self.example is not None else self.default or ""
 
+    def settled(self, values):
+        """This field, once the choice it goes by has been read."""
+        return self.variants.get(values.get(self.by), self)
+
     def read(self, text):
         """Turn typed text into (value, how, basis); raises FieldProblem."""
         typed = text.strip()
         if not typed:
             if self.default is None:
-                raise FieldProblem(self.name, f"choose {_lower(self.label)}: {self._offer()}")
+                raise FieldProblem(self.name, f"choose {inside(self.label)}: {self._offer()}")
             return self.default, "default", ""
         if typed.lower() == UNKNOWN and self.unknown:
             return self.unknown, "unknown", ""
@@ -205,7 +227,6 @@ class Choice:
         return f"{', '.join(near[:LONG_LIST])}; there are {len(self.choices)} in all"
 
 
-@dataclass(frozen=True)
 class Points(Field):
     """Pairs such as "10 %:86 %, 50 %:91 %": shares of the rating (or watts) with an efficiency."""
 
@@ -226,7 +247,6 @@ class Points(Field):
         return tuple(pairs), "given", ""
 
 
-@dataclass(frozen=True)
 class Accuracy(Field):
     """How far off an instrument may be: for a typed 3 % the likely error is none, the range 3 % either way."""
 
@@ -241,7 +261,6 @@ class Accuracy(Field):
         return Reading(0.0, -size, size), how, basis or "as stated"
 
 
-@dataclass(frozen=True)
 class Text(Field):
     """A few words of the reader's own, such as a name."""
 
@@ -249,10 +268,28 @@ class Text(Field):
         """Turn typed text into (words, how, basis); raises FieldProblem."""
         words = " ".join(text.split())
         if not words and self.default is None:
-            raise FieldProblem(self.name, f"enter {_lower(self.label)}")
+            raise FieldProblem(self.name, f"enter {inside(self.label)}")
         if len(words) > 80:
             raise FieldProblem(self.name, "is longer than 80 characters: shorten it")
         return words or self.default, "given" if words else "default", ""
+
+
+class Known(NamedTuple):
+    """What is known about a row by its name.
+
+    Attributes
+    ----------
+    source : str
+        Where it is known from, in words.
+    columns : dict
+        Name of a column to the field that is read in place of it: what a blank cell stands for.
+    instead : str
+        What may be entered in place of a cell that is missing.
+    """
+
+    source: str = ""
+    columns: dict = {}
+    instead: str = ""
 
 
 @dataclass(frozen=True)
@@ -271,6 +308,10 @@ class Rows:
         Rows of the example, column name to text.
     most : int
         How many rows are read at most.
+    known : callable or None
+        Typed row → Known: what its blank cells stand for.
+    feeds : tuple of str
+        Columns that this may fill; on the page they start blank.
     """
 
     name: str
@@ -283,6 +324,8 @@ class Rows:
     more: bool = False
     unit: str = ""
     default: tuple = ()
+    known: Callable | None = None
+    feeds: tuple = ()
 
     @property
     def shown(self):
@@ -321,6 +364,24 @@ class Inputs:
     def uses(self, name):
         """Whether this answer calls for a field."""
         return any(one.name == name and one.used for one in self.understood)
+
+
+def settled(one, values):
+    """A field, once the choice it goes by is known.
+
+    Parameters
+    ----------
+    one : Field, Choice, Text or Rows
+        The field as declared.
+    values : dict
+        Name of a choice to its answer.
+
+    Returns
+    -------
+    Field, Choice, Text or Rows
+        The variant for that answer, or the field itself.
+    """
+    return one.settled(values) if isinstance(one, (Field, Choice)) else one
 
 
 def moved(values, changes):
@@ -379,10 +440,15 @@ def read_inputs(fields, alternatives, typed):
     for name in typed:
         if name not in names:
             reader.problems.append(FieldProblem(name, f"there is no such field here: the fields are {', '.join(names)}"))
-    by_name = {one.name: one for one in fields}
+    kept = [one for one in fields if isinstance(one, Choice) and one.kept]
+    for one in kept:
+        reader.read_field(one, str(typed.get(one.name, "")), False)
+    by_name = {one.name: settled(one, reader.values) for one in fields}
     unused, clashes = _unused(by_name, alternatives, typed)
     reader.problems += clashes
     for one in fields:
+        if one in kept:
+            continue
         if isinstance(one, Rows):
             reader.read_rows(one, typed.get(one.name, []))
         else:
@@ -417,21 +483,32 @@ class _Reader:
         for name in typed:
             if name not in columns:
                 self.problems.append(FieldProblem(f"{rows.name}.{index}.{name}", f"there is no such field in a {rows.one}: the fields are {', '.join(columns)}"))
-        found = [self._read(one, str(typed.get(one.name, "")), False, f"{rows.name}.{index}.{one.name}") for one in rows.columns]
+        known = rows.known(typed) if rows.known else Known()
+        found = [self._cell(known, one, str(typed.get(one.name, "")), f"{rows.name}.{index}.{one.name}") for one in rows.columns]
         values = {one.name: each.value if each else None for one, each in zip(rows.columns, found)}
         title = str(values[rows.columns[0].name])
         for one in rows.columns:
-            self.labels[f"{rows.name}.{index}.{one.name}"] = f"{title}: {_lower(one.label)}"
+            self.labels[f"{rows.name}.{index}.{one.name}"] = f"{title}: {inside(one.label)}"
         told = [f"{one.label} {str(typed[one.name]).strip()}" for one in rows.columns[1:] if str(typed.get(one.name, "")).strip()]
         self.understood.append(Understood(f"{rows.name}.{index}", title, "", title, None, None, "given", "", "; ".join(told) or "all assumed"))
+        assumed = _assumed(known, [(one, each) for one, each in zip(rows.columns, found) if each and not str(typed.get(one.name, "")).strip()])
+        if assumed:
+            self.understood.append(Understood(f"{rows.name}.{index}.{ASSUMED}", f"{title}, left blank", "", assumed, None, None, "default", known.source, assumed))
         return SimpleNamespace(index=index, **values)
+
+    def _cell(self, known, one, text, name):
+        """Read one cell of a row; a missing one may be named by what is known instead."""
+        found = self._read(known.columns.get(one.name, one), text, False, name)
+        if found is None and known.instead and not text.strip():
+            self.problems[-1] = FieldProblem(name, f"{self.problems[-1].text}, or {known.instead}")
+        return found
 
     def _read(self, one, text, unused, name):
         """Read one field; its problem, if any, is kept under the name it has on the form."""
         self.labels[name] = one.label
         try:
-            reader = one.settled(self.values) if isinstance(one, Field) else one
-            reading, how, basis = (None, "blank", "") if unused else reader.read(text)
+            asked = settled(one, self.values)
+            reading, how, basis = (None, "blank", "") if unused else asked.read(text)
         except FieldProblem as problem:
             self.problems.append(FieldProblem(name, problem.text))
             return None
@@ -441,10 +518,30 @@ class _Reader:
         elif isinstance(one, Choice):
             display = one.choices.get(reading, "")
         elif reading is not None:
-            display = text.strip() or one.default
+            display = text.strip() or asked.default
         if low is not None and high > low:
             self.ends[name] = (low, high)
         return Understood(name, one.label, one.unit, likely, low, high, how, basis, display)
+
+
+def _assumed(known, cells):
+    """What a row's blank cells stand for, in words: first what is known of it, then what is usual."""
+    from_known = [_cell_words(one, each) for one, each in cells if one.name in known.columns and each.value not in (None, "")]
+    usual = [_cell_words(one, each) for one, each in cells if one.name not in known.columns and each.value not in (None, "")]
+    lead = [f"from {known.source}: {', '.join(from_known)}"] if from_known else []
+    return "; ".join([*lead, *([f"as usual: {', '.join(usual)}"] if usual else [])])
+
+
+def _cell_words(one, each):
+    if each.display:
+        return f"{inside(one.label)} ({each.display})"
+    span = f" ({_brief(each.low, one.unit)} to {_brief(each.high, one.unit)})" if each.low is not None and each.low < each.high else ""
+    return f"{inside(one.label)} {_brief(each.value, one.unit)}{span}"
+
+
+def _brief(value, unit):
+    """A quantity to three figures, without trailing zeros."""
+    return restate_quantity(to_si(float(f"{from_si(value, unit):.3g}"), unit), unit)
 
 
 def _unused(by_name, alternatives, typed):
@@ -467,6 +564,17 @@ def _differs(one, typed):
     return bool(text) and text != one.shown and text != (one.default or "")
 
 
-def _lower(label):
-    """A label inside a sentence: its first letter small unless it is an abbreviation."""
+def inside(label):
+    """A label inside a sentence: its first letter small unless it is an abbreviation.
+
+    Parameters
+    ----------
+    label : str
+        Words of a form, for example "AC power" or "Cable length".
+
+    Returns
+    -------
+    str
+        For example "AC power" or "cable length".
+    """
     return label if label[:2].isupper() else label[:1].lower() + label[1:]

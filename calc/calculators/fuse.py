@@ -5,11 +5,10 @@ voltage, and able to break the most its battery can deliver into a short. Then t
 end of the question: does the least that a short may draw still open it in time?
 """
 
-from dataclasses import replace
 from functools import cache
 
 from calc import tables
-from calc.calculators import ampacity, cable, chemistry, losses
+from calc.calculators import ac_power, ampacity, cable, chemistry, regions
 from calc.calculators.calculator import Answer, Calculator
 from calc.calculators.form import Choice, Field, Unknown
 from calc.errors import FieldProblem
@@ -44,8 +43,8 @@ FIELDS = (
         tolerance="5 %", basis="common practice: type plates are good to about 5 %",
         hint="Mean current at the lowest voltage the inverter works at, not at 12 V.",
     ),
-    Field("area", "Cable cross-section", "mm²", default="50 mm²", minimum="0.5 mm²", maximum="120 mm²",
-          hint="Printed on the cable, in mm² or AWG. A width in mm is something else."),
+    cable.area(Field("area", "Cable cross-section", "mm²", default="50 mm²", minimum="0.5 mm²", maximum="120 mm²",
+                     hint="Printed on the cable, in mm² or AWG. A width in mm is something else."), "1/0 AWG"),
     cable.LENGTH_ONE_WAY,
     ampacity.RULE,
     Field("voltage_dc", "Nominal battery voltage", "V", default="12 V", minimum="6 V", maximum="60 V"),
@@ -57,6 +56,7 @@ FIELDS = (
     Choice("fused_at", "Where a fuse sits, or will sit", {"battery": "at the battery", "far-end": "only at the other end", "both": "at both ends", "none": "nowhere yet"}, default="battery"),
     Choice("other_source", "Another source at the other end", {"no": "no", "yes": "yes: a charger, an alternator, a second battery"}, default="no",
            hint="Anything that can push current into a short on this cable."),
+    regions.REGION,
     Choice("string_fuses", "Each string has a fuse of its own", {"no": "no", "yes": "yes"}, default="no", more=True),
     Choice("fuse_rule", "How high the fuse may go", {"cable": "never above what the cable may carry", "us-boats-150": "United States boats below 50 V: up to 150 % of it (33 CFR 183.455)"}, default="cable", more=True),
     Field("cable_ampacity", "Heating current the cable may carry, if known", "A", minimum="1 A", maximum="2000 A",
@@ -74,7 +74,8 @@ FIELDS = (
     Field("fuse_interrupt", "Its interrupt rating at that DC voltage", "A", minimum="10 A", maximum="300 kA", hint="Breaking capacity, often in kA.", more=True),
     Field("clearing_time", "Time the fuse takes at the smallest fault", "s", minimum="0.001 s", maximum="3600 s", hint="From its curve, at the smallest fault current given here.", more=True),
     Field("fuse_energy", "Its total clearing I²t", "A²·s", minimum="1 A²·s", maximum="1000000000 A²·s", hint="From its sheet: for faults cleared in less than 0.1 s.", more=True),
-    Field("share_left", "Share of its rating the fuse keeps in the heat", "", default="1", minimum="0.5", maximum="1", hint="From its sheet, at the temperature around it.", more=True),
+    Field("share_left", "Share of its rating the fuse keeps in the heat", "", default="1", minimum="0.5", maximum="1", hint="From its sheet, at the temperature around it.", more=True,
+          unknown=Unknown("0.9", "0.8", "1", "common practice: a warm locker")),
     Field("distance", "Cable from the battery post to the fuse", "m", default="0.15 m", minimum="0 m", maximum="50 m", hint="Along the cable.", more=True),
     Choice("sheathed", "That piece runs in a sheath or enclosure", {"no": "no", "yes": "yes, throughout"}, default="no", more=True),
     Field("voltage_charge_max", "Highest charging voltage, if known", "V", minimum="6 V", maximum="80 V", hint="Equalising counts. Left blank: the highest usual for the kind of battery.", more=True),
@@ -90,14 +91,9 @@ FIELDS = (
     cable.CONDUCTOR,
     ampacity.RIPPLE,
     Field("joint_resistance", "Joints, fuse and isolator together", "mΩ", default="1.5 mΩ", minimum="0 mΩ", maximum="1000 mΩ",
-          tolerance="50 %", basis="common practice", more=True),
-    Field("power_ac", "AC power, in place of the current", "W", minimum="0 W", maximum="60 kW", above_minimum=True, tolerance="5 %",
-          basis="common practice: type plates are good to about 5 %", hint="Then the lowest voltage and the inverter's losses count.", more=True),
-    Field("voltage_min", "Lowest voltage the inverter works at", "V", minimum="5 V", maximum="60 V",
-          hint="Its cut-out: there the current is highest. Needed with the AC power.", more=True),
-    losses.POWER_FACTOR,
-    replace(losses.RATING, more=True),
-    *losses.FIELDS[1:],
+          tolerance="50 %", basis="common practice", more=True,
+          unknown=Unknown("1.5 mΩ", "0.5 mΩ", "4 mΩ", "common practice: fuse, isolator and eight lugs, good to poor")),
+    *ac_power.FIELDS,
 )  # fmt: skip
 
 VERDICTS = {
@@ -149,16 +145,7 @@ ANSWERS = (
 
 
 def _check(v):
-    if v.power_ac is not None:
-        if v.voltage_min is None:
-            raise FieldProblem("voltage_min", "enter the inverter's cut-out voltage: there the current is highest")
-        if v.voltage_min > v.voltage_dc:
-            raise FieldProblem("voltage_min", f"cannot lie above the nominal {restate(v.voltage_dc, 'V')}: enter the inverter's cut-out")
-        if v.power_ac / v.power_factor > v.rating * (1 + 1e-9):
-            raise FieldProblem("power_ac", f"{say(v.power_ac / v.power_factor, 'VA')} is above the inverter's {restate(v.rating, 'VA')} continuous: enter less, or a larger rating")
-        losses.check(v)
-    elif v.current_max is None:
-        raise FieldProblem("power_ac", "enter the AC power that goes with the lowest voltage, or leave that blank and give the current")
+    ac_power.check(v, v.current_max, v.voltage_dc)
     cable.check_area("area", v.area, v.conductor)
     if v.rule is not None:
         ampacity.check(_run(v))
@@ -175,7 +162,7 @@ def _check(v):
     if v.voltage_charge_max is not None and v.voltage_charge_max < v.voltage_dc:
         raise FieldProblem("voltage_charge_max", f"a battery of {restate(v.voltage_dc, 'V')} is charged above that: enter the highest voltage the charger reaches")
     if v.distance > v.length_one_way:
-        raise FieldProblem("distance", f"the fuse sits within the cable's {restate(v.length_one_way, 'm')}: enter the part before it")
+        raise FieldProblem("distance", f"the fuse sits within the cable's {restate(v.length_one_way, 'm')}{regions.feet(v, v.length_one_way)}: enter the part before it")
 
 
 def _run(v):
@@ -183,7 +170,7 @@ def _run(v):
 
 
 def _current(v):
-    return v.current_max if v.power_ac is None else losses.power_dc(v, v.power_ac, v.power_factor) / v.voltage_min
+    return ac_power.current_dc(v, v.current_max)
 
 
 def _allowed(v, area):
@@ -406,11 +393,7 @@ def _explain(case):
 
 def _work(case):
     v, o = case.values, case.outputs
-    if v.power_ac is not None:
-        losses.explain(case)
-        power = losses.power_dc(v, v.power_ac, v.power_factor)
-        losses.explain_power_dc(case, v.power_ac, v.power_factor, power)
-        case.step("I", "mean current at the lowest voltage", "P_dc/V_min", {"P_dc": (power, "W"), "V_min": (v.voltage_min, "V")}, _current(v), "A", "ohm")
+    ac_power.explain(case, _current(v))
     case.step("I_rms", "heating current", "I*sqrt(1 + r**2/2)", {"I": (_current(v), "A"), "r": (v.ripple, "")}, o.current_rms, "A", "ripple")
     case.step("I_need", "rating the current asks for", "I_rms/(l*f)", {"I_rms": (o.current_rms, "A"), "l": (fuse.LOADING, ""), "f": (v.share_left, "")}, o.rating_needed, "A", "practice", "80 % of the rating for hours")
     if v.rule is not None and o.ampacity is not None:
@@ -431,6 +414,7 @@ class _Seen:
     def __init__(self, case):
         self.values = _run(case.values)
         self.step = case.step
+        self.cite = case.cite
 
 
 def _work_faults(case):
@@ -445,7 +429,7 @@ def _work_faults(case):
         case.step("R_new", "one string, from its short-circuit current", "V_full/I_short", {"V_full": (_voltage_full(v), "V"), "I_short": (v.short_circuit_current, "A")}, least, "mΩ", "ohm")
     if v.capacity is None:
         case.step("R_old", "one string, old, empty or cold", "w*R_new", {"w": (RESISTANCE_WORN, ""), "R_new": (least, "mΩ")}, most, "mΩ", "practice")
-    source, clause = cable.source_of(v.area, v.conductor)
+    source, clause = cable.source_for(case, v.area, v.conductor)
     per_length = (cable.resistance_per_length(v.area, v.conductor), "Ω/km")
     case.step("R_lead", "cable before the fuse, cold, one way", "R_20*d", {"R_20": per_length, "d": (v.distance, "m")}, _lead_resistance(v), "mΩ", source, clause)
     case.step("I_most", "fault at the fuse, the most", "V_full/(R_new/N + R_lead)",
@@ -480,7 +464,7 @@ def _judge(case):
 
 def _way_out(case):
     v, o = case.values, case.outputs
-    thicker = f"Use {cable.size_name(o.area_for_rating)} cable" if o.area_for_rating is not None else "Use a cable that may carry more"
+    thicker = f"Use {cable.said(o.area_for_rating, v)} cable" if o.area_for_rating is not None else "Use a cable that may carry more"
     if o.rating_wanted is None:
         return "Go to a higher battery voltage: no single fuse here carries this current."
     allows = f", which allows a {restate(o.rating_wanted, 'A')} fuse"
@@ -501,7 +485,7 @@ def _judge_faults(case):
             f"Each string needs a fuse of its own. A fault inside one is fed by the others with up to {say(o.current_into_string, 'kA', 2)} through its lead, and the main fuse never sees it.",
         )  # fmt: skip
     if o.area_min is not None and o.area_min > v.area * (1 + 1e-9):
-        case.find("adiabatic-failed", "stop", f"In a fault the cable passes the limit of its insulation before the fuse has cleared: {say(o.area_min, 'mm²')} would be needed, it is {cable.size_name(v.area)}.")
+        case.find("adiabatic-failed", "stop", f"In a fault the cable passes the limit of its insulation before the fuse has cleared: {cable.said(o.area_min, v)} would be needed, it is {cable.said(v.area, v)}.")
     elif o.area_min is None:
         case.find(
             "clearing-not-known", "caution",
@@ -547,8 +531,8 @@ def _judge_parts(case):
 
 def _judge_distance(case):
     v, o = case.values, case.outputs
-    far = f"The fuse sits {restate(v.distance, 'm')} from the post; 33 CFR 183.455 allows {say(o.distance_max, 'm')}"
-    sheath = "" if v.sheathed == "yes" else f", or {say(DISTANCE_SHEATHED, 'm')} in a sheath or enclosure"
+    far = f"The fuse sits {restate(v.distance, 'm')}{regions.feet(v, v.distance)} from the post; 33 CFR 183.455 allows {say(o.distance_max, 'm')}{regions.feet(v, o.distance_max)}"
+    sheath = "" if v.sheathed == "yes" else f", or {say(DISTANCE_SHEATHED, 'm')}{regions.feet(v, DISTANCE_SHEATHED)} in a sheath or enclosure"
     if v.rule == "us-boats-33-cfr-183":
         case.find("fuse-too-far", "stop", f"{far}{sheath}. Nothing protects the piece before it.")
     else:
@@ -567,6 +551,7 @@ def _advise(case):
     if max(v.ambient, ampacity.ambient_of(v)) >= AMBIENT_WARM and v.share_left == 1:
         case.find("fuse-warm", "caution", "In this heat a fuse opens below its rating: read on its sheet what share is left, and enter it.")
     if v.rule == "iso-13297-boats" or v.rule == "us-boats-33-cfr-183":
+        case.cite("fuse-place-memory")
         case.find("place-from-memory", "note", "From memory, to be looked up: 33 CFR 183.460 has the battery's own fuse within 72 in of it, ISO 10133 within 200 mm.")
     case.find("one-fuse-one-job", "note", "The fuse protects the cable, not the inverter. A fuse that blew is replaced by the same rating, after the cause is found.")
     case.find("fuse-place", "note", "It sits as near the battery's positive post as it can: 33 CFR 183.455 takes 7 in (0.18 m), or 40 in (1.02 m) in a sheath. Not in the battery's gas.")

@@ -7,7 +7,7 @@ for both.
 
 from dataclasses import replace
 
-from calc.calculators import chemistry, losses
+from calc.calculators import chemistry, losses, regions
 from calc.calculators.calculator import Answer, Calculator
 from calc.calculators.form import Choice, Field, Unknown
 from calc.errors import FieldProblem
@@ -37,6 +37,7 @@ FIELDS = (
     Choice("place", "Where the box is",
            {"outside-living-space": "a compartment shut off from where people live, vented to the open air", "living-space": "inside where people live by day", "sleeping-space": "where someone sleeps",
             "petrol-or-gas-space": "where petrol vapour or gas can collect"}, default="outside-living-space"),
+    regions.REGION,
     Field("loss", "Heat it gives off, if known", "W", minimum="0.1 W", maximum="5 kW",
           tolerance="10 %", basis="common practice", hint="In place of the AC power: DC power less AC power.", more=True),
     Field("airflow", "Airflow of a fan, through the grilles", "m³/h", minimum="0.1 m³/h", maximum="5000 m³/h",
@@ -45,11 +46,13 @@ FIELDS = (
     Field("heat_transfer", "Heat through the walls of the box", "W/m²/K", default="unknown", minimum="0.5 W/m²/K", maximum="30 W/m²/K",
           unknown=Unknown("5.4 W/m²/K", "3 W/m²/K", "8 W/m²/K", "common practice: still air inside and outside, from wood to bare metal"), more=True),
     Field("rated_to", "Temperature up to which the full rating holds", "°C", default=f"{RATED_TO:g} °C", minimum="10 °C", maximum="70 °C",
-          hint="Specification sheet.", more=True),
+          hint="Specification sheet.", more=True,
+          unknown=Unknown("40 °C", "25 °C", "45 °C", "common practice: 25 to 45 °C, by the sheet")),
     Field("loss_per_degree", "Rating lost for each degree above that", "%", default="unknown", minimum="0 %", maximum="10 %",
           unknown=Unknown("2 %", "1 %", "3 %", "common practice"), hint="From the sheet's derating curve.", more=True),
     Choice("charge", "Charging, at its strongest", CHARGES, default="boost", more=True),
-    Field("battery_capacity", "Battery capacity, all strings together", "Ah", default="200 Ah", minimum="1 Ah", maximum="5000 Ah", more=True),
+    Field("battery_capacity", "Battery capacity, all strings together", "Ah", default="200 Ah", minimum="1 Ah", maximum="5000 Ah", more=True,
+          unknown=Unknown("200 Ah", "100 Ah", "400 Ah", "common practice: what vehicles and boats carry")),
     Field("voltage_nominal", "Battery's nominal voltage", "V", default="12 V", minimum="6 V", maximum="60 V", hint="Two volts a lead-acid cell.", more=True),
     Field("charge_current", "Charger's own current", "A", minimum="0.1 A", maximum="500 A", hint="Needed for equalising.", more=True),
     Field("opening", "Free opening there is, for each of in and out", "cm²", minimum="0 cm²", maximum="10000 cm²", hint="Without grille or mesh. Left blank: not checked.", more=True),
@@ -215,6 +218,8 @@ def _judge_place(case):
     if v.place == "living-space" and _gasses(v):
         case.find("gas-indoors", "caution", "A lead-acid battery inside needs a box of its own, vented to the open air; some rules do not allow it at all. Ask before it is fixed.")
     if v.battery == chemistry.LITHIUM:
+        if v.charge == "equalise":
+            case.find("equalise-lithium", "stop", "Never equalise lithium, nor charge it with a profile that does: the voltage is above what its cells stand. Set the charger for lithium first.")
         case.find("lithium-place", "note", "Lithium iron phosphate gives off no hydrogen in use. Where it may stand, boxed how, is a matter of the local rules and the insurer.")
 
 
@@ -229,9 +234,9 @@ def _judge_hydrogen(case):
     if v.opening is None and v.airflow is None:
         case.find("ventilation-not-checked", "caution", f"Whether this space has its {say(o.opening_needed, 'cm²', 2)} low and {say(o.opening_needed, 'cm²', 2)} high, to the open air, is not known: measure before it is charged there.")
     if v.spark_source_distance is not None and v.spark_source_distance < o.spark_distance:
-        case.find("spark-source-near", "stop", f"Something that can spark stands {restate(v.spark_source_distance, 'm')} from the vents, nearer than {say(o.spark_distance, 'm', 2)}: move it, or part the two with a wall gas cannot pass.")
+        case.find("spark-source-near", "stop", f"Something that can spark stands {restate(v.spark_source_distance, 'm')}{regions.feet(v, v.spark_source_distance)} from the vents, nearer than {say(o.spark_distance, 'm', 2)}{regions.feet(v, o.spark_distance)}: move it, or part the two with a wall gas cannot pass.")
     elif v.spark_source_distance is None:
-        case.find("spark-distance", "caution", f"Inverter, fuse and isolator stay {say(o.spark_distance, 'm', 2)} from the battery's vents, measured round corners, or behind a wall gas cannot pass.")
+        case.find("spark-distance", "caution", f"Inverter, fuse and isolator stay {say(o.spark_distance, 'm', 2)}{regions.feet(v, o.spark_distance)} from the battery's vents, measured round corners, or behind a wall gas cannot pass.")
     if v.charge == "equalise":
         case.find("equalising", "note", "While it equalises all of the charger's current counts as gas: open the space up, no flames, no one asleep in it.")
     case.find("spark-distance-from-memory", "note", "The distance follows EN IEC 62485-2 as remembered, not as read: take the standard's own, or more. A sealed battery on the wrong charger gasses like an open one.")

@@ -6,7 +6,7 @@ idles more.
 """
 
 from calc import tables
-from calc.calculators import lists, losses
+from calc.calculators import lists, losses, regions
 from calc.calculators.calculator import Answer, Calculator
 from calc.calculators.form import Field, Unknown
 from calc.errors import FieldProblem
@@ -42,6 +42,7 @@ FIELDS = (
     Field("ambient", "Air where it stands, hottest", "°C", default="35 °C", minimum="-40 °C", maximum="65 °C",
           tolerance="5 °C", basis="common practice", unknown=Unknown("40 °C", "25 °C", "50 °C", "common practice: a locker in summer"),
           hint="Inside the locker, in the afternoon."),
+    regions.REGION,
     lists.Sizes("sizes", "Sizes to choose from", "VA", default=SERIES, minimum="20 VA", maximum="50 kVA",
                 hint="Continuous ratings, for example 300, 600, 1000."),
     Field("surge_multiple", "Surge over continuous rating", "", default="unknown", minimum="1", maximum="5",
@@ -55,7 +56,8 @@ FIELDS = (
     Field("starting_time", "Start lasts", "s", default="0.5 s", minimum="0.001 s", maximum="60 s", more=True,
           unknown=Unknown("0.5 s", "0.1 s", "1 s", "common practice for a compressor or a pump")),
     Field("surge_time", "Surge lasts", "s", minimum="0.001 s", maximum="3600 s", hint="From the sheet. Left blank: taken as long enough.", more=True),
-    Field("altitude", "Height above the sea", "m", default="0 m", minimum="-400 m", maximum="5000 m", hint="Thin air cools less.", more=True),
+    Field("altitude", "Height above the sea", "m", default="0 m", minimum="-400 m", maximum="5000 m", hint="Thin air cools less.", more=True,
+          unknown=Unknown("300 m", "0 m", "1500 m", "common practice: from the coast to a plateau")),
     Field("temperature_rated", "Full rating holds up to", "°C", default="40 °C", minimum="20 °C", maximum="60 °C",
           unknown=Unknown("40 °C", "25 °C", "45 °C", "common practice: 25 to 45 °C, by the sheet"), hint="From the sheet.", more=True),
     Field("loss_per_kelvin", "Rating lost for each °C above that", "%", default="unknown", minimum="0 %", maximum="2 %",
@@ -65,7 +67,8 @@ FIELDS = (
           hint="No-load watts over rated watts of the range you sell.", more=True),
     Field("hours_on", "Hours a day it is on", "h", default="24 h", minimum="0 h", maximum="24 h",
           unknown=Unknown("24 h", "10 h", "24 h", "common practice: left on"), more=True),
-    Field("voltage_dc", "Battery voltage under load", "V", default="12.5 V", minimum="6 V", maximum="64 V", more=True),
+    Field("voltage_dc", "Battery voltage under load", "V", default="12.5 V", minimum="6 V", maximum="64 V", more=True,
+          unknown=Unknown("12.5 V", "11.5 V", "13.5 V", "common practice: a 12 V battery, from loaded to on charge")),
     losses.EFFICIENCY_FULL,
 )  # fmt: skip
 

@@ -4,7 +4,7 @@ Each wrong item is named, so that the rest of the list need not be searched.
 """
 
 import re
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from calc.calculators.form import Field
 from calc.errors import FieldProblem
@@ -34,7 +34,6 @@ def _read_each(field, items, read):
     return found
 
 
-@dataclass(frozen=True)
 class Sizes(Field):
     """Ratings such as "300, 600, 1000" or "1 kVA; 1,5 kVA", in the unit of the field."""
 
@@ -52,17 +51,40 @@ class Sizes(Field):
         return size
 
 
-@dataclass(frozen=True)
+class Use(NamedTuple):
+    """One load with how long it runs; of those of one `turn` only one is on at a time, and WISH is the turn of the wish."""
+
+    name: str
+    power: float
+    time: float
+    turn: str
+
+
+WISH = "wish"
+
+
 class Uses(Field):
-    """Loads with how long they run, such as "tv 60 W 3 h, heater 1 kW 30 min"."""
+    """Loads with how long they run, such as "tv 60 W 3 h, kettle 1 kW 5 min or toaster 900 W 5 min, heater 1 kW 30 min in turn"."""
 
     def read(self, text):
-        """Turn typed text into (uses, how, basis); a use is (name, power [W], time [s])."""
-        uses = tuple(_read_each(self.name, _items(self.name, text), self._use))
+        """Turn typed text into (uses, how, basis); those parted by "or" share a turn, and "in turn" is that of the wish."""
+        read = _read_each(self.name, _items(self.name, text), self._group)
+        uses = tuple(use for place, group in enumerate(read, 1) for use in self._turns(group, f"or {place}"))
         return (uses, "given", "") if uses else (None, "blank", "")
 
+    def _group(self, item):
+        return [self._use(part) for part in re.split(r"\s+or\s+", item, flags=re.IGNORECASE)]
+
+    def _turns(self, group, own):
+        """The loads of one item: alone each is on with everything else, unless it says otherwise."""
+        if any(use.turn for use in group):
+            return [use._replace(turn=WISH) for use in group]
+        return [use._replace(turn=own) for use in group] if len(group) > 1 else group
+
     def _use(self, item):
-        found = re.fullmatch(r"(?P<name>[^\d,][^,]*?)\s+(?P<power>[\d.,]+\s*k?W)\s+(?:for\s+)?(?P<time>[\d.,]+\s*[a-z]+)", item, re.IGNORECASE)
+        found = re.fullmatch(
+            r"(?P<name>[^\d,][^,]*?)\s+(?P<power>[\d.,]+\s*k?W)\s+(?:for\s+)?(?P<time>[\d.,]+\s*[a-z]+)(?P<turn>\s+in\s+turn|\s+later)?", item.strip(), re.IGNORECASE
+        )
         if not found:
             raise UnitProblem("enter name, power and time, for example tv 60 W 3 h")
         power, time = read_quantity(found["power"], "W").likely, read_quantity(found["time"], "h").likely
@@ -70,4 +92,4 @@ class Uses(Field):
             raise UnitProblem("the power must be above 0 and up to 20 kW")
         if not 0 < time <= 7 * 86400:
             raise UnitProblem("the time must be above 0 and up to 7 days")
-        return found["name"].strip()[:40], power, time
+        return Use(found["name"].strip()[:40], power, time, WISH if found["turn"] else "")

@@ -6,41 +6,74 @@ on together ("kettle or microwave"), so the list of combinations decides, not th
 appliances.
 """
 
-from calc.calculators import losses
+from dataclasses import replace
+from functools import cache
+
+from calc.calculators import appliances, losses
 from calc.calculators.calculator import Answer, Calculator
-from calc.calculators.form import Choice, Field, Rows, Text, Unknown
+from calc.calculators.form import UNKNOWN, Choice, Field, Known, Rows, Text, Unknown
 from calc.errors import FieldProblem
 from calc.physics import inverter, load
 from calc.result import Axis, Figure, Series
 from calc.units import format_quantity as say
+from calc.units import from_si
 from calc.units import restate_quantity as restate
 
 COOKING_EFFICIENCY = 0.62  # cooking power over input of a microwave oven, 0.55 to 0.70; common practice
 STARTING_POWER_FACTOR = 0.65  # of a motor while it starts, 0.5 to 0.8; common practice
 STANDBY_SHARE_TO_QUESTION = 0.25  # of the day's energy; common practice
+SHARES = 12  # appliances named with their part of the day
 BARS = 6  # names that fit side by side under the figure on a phone
 
+COLUMNS = (
+    Text("name", "Name", default=None, offers=appliances.by_kind),
+    Field("power", "Power", "W", default=None, minimum="0 W", maximum="20 kW", above_minimum=True, tolerance="10 %",
+          basis="common practice: type plates and habits are good to about 10 %"),
+    Field("hours_per_day", "Hours a day", "h", default="1 h", minimum="0 h", maximum="24 h", tolerance="20 %",
+          basis="common practice: habits differ from day to day",
+          unknown=Unknown("1 h", "0.25 h", "4 h", "common practice: a few minutes to an evening")),
+    Field("quantity", "How many", "", default="1", minimum="1", maximum="100"),
+    Text("group", "Never together", default=""),
+    Choice("supply", "Supply", {"ac": "mains, through the inverter", "dc": "straight from the battery"}, default="ac", more=True),
+    Choice("power_is", "The power is", {"input": "what it takes", "cooking": "a microwave oven's cooking power"}, default="input", more=True),
+    Field("duty", "Share of its hours it draws power", "", default="1", minimum="0", maximum="1", above_minimum=True, more=True,
+          unknown=Unknown("0.5", "0.3", "1", "common practice: a fridge or a thermostat")),
+    Field("power_factor", "Power factor", "", default="1", minimum="0.1", maximum="1", more=True,
+          unknown=Unknown("0.9", "0.6", "1", "common practice: 0.6 for a motor, 1 for heating")),
+    Field("starting_factor", "Starting current over running", "", default="1", minimum="1", maximum="15", more=True,
+          unknown=Unknown("5", "3", "8", "common practice for a fixed-speed compressor or pump"),
+          hint="1 for heating and electronics."),
+    Field("starting_power", "Starting power, if known", "W", minimum="0 W", maximum="60 kW", above_minimum=True, more=True),
+)  # fmt: skip
+FED = ("power", "hours_per_day", "duty", "power_factor", "starting_factor", "supply")
+"""Columns the appliance table fills where they are left blank."""
+
+
+def _known(typed):
+    """What the appliance table has for a row by its name."""
+    name = str(typed.get("name", ""))
+    key = appliances.key_of(name)
+    if key is None:
+        like = appliances.like(name)
+        return Known(instead=f"a name of the appliance table: {'; '.join(like)}") if like else Known()
+    known = _of_appliance(key)
+    if typed.get("power_is") == "cooking":  # the table's power is what goes in
+        return Known(known.source, {name: one for name, one in known.columns.items() if name != "power"})
+    return known
+
+
+@cache
+def _of_appliance(key):
+    """The fields of one appliance; made once, since each reads its limits when it is first used."""
+    row, own = appliances.table()[key], {one.name: one for one in COLUMNS}
+    columns = {"supply": replace(own["supply"], default="dc" if row["supply"] == "dc" else "ac")}
+    for name, (unit, *ends) in appliances.usual(key).items():
+        columns[name] = replace(own[name], default=UNKNOWN, unknown=Unknown(*(f"{from_si(end, unit):.9g} {unit}" for end in ends), f"appliance table, {row['known']}"))
+    return Known(f"the appliance table ({row['known']}; one use a day: {row['task']})", columns)
+
+
 LOADS = Rows(
-    "loads", "What must run", "load",
-    (
-        Text("name", "Name", default=None),
-        Field("power", "Power", "W", default=None, minimum="0 W", maximum="20 kW", above_minimum=True, tolerance="10 %",
-              basis="common practice: type plates and habits are good to about 10 %"),
-        Field("hours_per_day", "Hours a day", "h", default="1 h", minimum="0 h", maximum="24 h", tolerance="20 %",
-              basis="common practice: habits differ from day to day"),
-        Field("quantity", "How many", "", default="1", minimum="1", maximum="100"),
-        Text("group", "Never together", default=""),
-        Choice("supply", "Supply", {"ac": "mains, through the inverter", "dc": "straight from the battery"}, default="ac", more=True),
-        Choice("power_is", "The power is", {"input": "what it takes", "cooking": "a microwave oven's cooking power"}, default="input", more=True),
-        Field("duty", "Share of its hours it draws power", "", default="1", minimum="0", maximum="1", above_minimum=True, more=True,
-              unknown=Unknown("0.5", "0.3", "1", "common practice: a fridge or a thermostat")),
-        Field("power_factor", "Power factor", "", default="1", minimum="0.1", maximum="1", more=True,
-              unknown=Unknown("0.9", "0.6", "1", "common practice: 0.6 for a motor, 1 for heating")),
-        Field("starting_factor", "Starting current over running", "", default="1", minimum="1", maximum="15", more=True,
-              unknown=Unknown("5", "3", "8", "common practice for a fixed-speed compressor or pump"),
-              hint="1 for heating and electronics."),
-        Field("starting_power", "Starting power, if known", "W", minimum="0 W", maximum="60 kW", above_minimum=True, more=True),
-    ),
+    "loads", "What must run", "load", COLUMNS,
     example=(
         {"name": "kettle", "power": "1200 W", "hours_per_day": "0.2 h", "quantity": "1", "group": "hot"},
         {"name": "microwave", "power": "700 W", "hours_per_day": "0.2 h", "quantity": "1", "group": "hot", "power_is": "cooking", "power_factor": "0.9"},
@@ -48,7 +81,8 @@ LOADS = Rows(
         {"name": "laptop", "power": "45 W", "hours_per_day": "4 h", "quantity": "1", "power_factor": "0.9"},
         {"name": "lights", "power": "5 W", "hours_per_day": "5 h", "quantity": "4", "supply": "dc"},
     ),
-    hint="The watts that go in, not what comes out. The same word under \"never together\" in two loads: one or the other.",
+    hint="Choose a name from the appliance table, and what you leave blank is taken from it; your own figures always win. The watts that go in, not what comes out. The same word under \"never together\" in two loads: one or the other.",
+    known=_known, feeds=FED,
 )  # fmt: skip
 
 FIELDS = (
@@ -185,6 +219,8 @@ def _explain(case):
         )
     if o.apparent_power_running > v.rating:
         case.find("above-rating", "stop", f"Together they need {say(o.apparent_power_running, 'VA')}, above the inverter's {restate(v.rating, 'VA')}. Put loads that can wait into one group, or choose a larger inverter.")
+    if o.energy_total:
+        case.find("shares", "note", f"Of the day's energy: {_shares(v, o)}.")
     if o.energy_total and o.energy_standby > STANDBY_SHARE_TO_QUESTION * o.energy_total:
         case.find("standby-large", "caution", f"Standby is {say(o.energy_standby / o.energy_total, '%', 2)} of the day: switch the inverter off when idle, or move what runs all day to DC.")
     for row in v.loads:
@@ -193,6 +229,15 @@ def _explain(case):
     if any(row.starting_factor > 1 or row.starting_power is not None for row in through):
         case.find("start-stalls", "note", "An inverter that cannot give the starting current lowers its voltage, and a motor then stalls instead of starting slowly. Start motors alone.")
     case.find("sum-of-volt-amps", "note", f"Volt-amps are added plainly, the safe side: with sinusoidal currents it would be {say(_sinusoidal(through), 'VA')}.")
+
+
+def _shares(v, o):
+    """Each appliance's part of the day, the largest first, with its conversion loss; standby apart."""
+    a, b = losses.terms(v)
+    parts = [(row.name, _energy(v, row, a, b)[1]) for row in v.loads] + [("standby", o.energy_standby)]
+    parts = sorted((part for part in parts if part[1]), key=lambda part: -part[1])
+    named, rest = parts[:SHARES], sum(energy for _, energy in parts[SHARES:])
+    return ", ".join(f"{name} {say(energy / o.energy_total, '%', 2)}" for name, energy in [*named, *([("the rest", rest)] if rest else [])])
 
 
 def _sinusoidal(rows):
@@ -211,6 +256,7 @@ def _sinusoidal(rows):
 def _work(case, through):
     v, o = case.values, case.outputs
     losses.explain(case)
+    case.cite(*(appliances.table()[key]["source"] for row in v.loads if (key := appliances.key_of(row.name))))
     a, b = losses.terms(v)
     for row in v.loads:
         symbol = f"E_{_symbol(row.name)}"

@@ -9,7 +9,7 @@ costs, and what the readings leave open is said.
 import math
 import re
 from bisect import bisect_right
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from calc.calculators import chemistry
 from calc.calculators.calculator import Answer, Calculator
@@ -38,7 +38,6 @@ CURRENT_STEP_LEAST = 5.0  # A: below it the clamp's drift decides, not the batte
 CABLE_WORDS = re.compile(r"\b(cable|lead|wire)\b", re.IGNORECASE)
 
 
-@dataclass(frozen=True)
 class Pieces(Points):
     """Pieces with the voltage across each, such as "lug 40 mV, fuse 25 mV"."""
 
@@ -77,12 +76,18 @@ FIELDS = (
     Field("capacity", "Capacity of the bank", "Ah", default="100 Ah", minimum="5 Ah", maximum="5000 Ah",
           unknown=Unknown("200 Ah", "100 Ah", "400 Ah", "common practice: what vehicles and boats carry"), more=True),
     Field("voltage_inverter", "Volts at the inverter's terminals, large load", "V", minimum="3 V", maximum="64 V", hint="At the same large load as above.", more=True),
-    Field("voltage_standby", "Volts while on standby", "V", default="12.5 V", minimum="3 V", maximum="64 V", more=True),
-    Accuracy("meter_accuracy", "Meter's accuracy, of the reading", "%", default="0.5 %", minimum="0 %", maximum="10 %", basis="common practice for a hand meter", more=True),
-    Accuracy("meter_resolution", "Meter's last digit on its volts range", "mV", default="10 mV", minimum="0 mV", maximum="1000 mV", basis="common practice: 10 mV on a 20 V range", more=True),
-    Accuracy("millivolt_resolution", "Meter's last digit on its millivolt range", "mV", default="0.1 mV", minimum="0 mV", maximum="100 mV", basis="common practice", more=True),
-    Accuracy("clamp_accuracy", "Clamp's accuracy, of the reading", "%", default="3 %", minimum="0 %", maximum="20 %", basis="common practice for a DC clamp", more=True),
-    Accuracy("clamp_offset", "Clamp's offset or drift", "A", default="1 A", minimum="0 A", maximum="20 A", basis="common practice: 0.3 to 1 A", more=True),
+    Field("voltage_standby", "Volts while on standby", "V", default="12.5 V", minimum="3 V", maximum="64 V", more=True,
+          unknown=Unknown("12.5 V", "12 V", "13.6 V", "common practice: a 12 V battery, from low to on charge")),
+    Accuracy("meter_accuracy", "Meter's accuracy, of the reading", "%", default="0.5 %", minimum="0 %", maximum="10 %", basis="common practice for a hand meter", more=True,
+             unknown=Unknown("1 %", "0.5 %", "2 %", "common practice: hand-held meters")),
+    Accuracy("meter_resolution", "Meter's last digit on its volts range", "mV", default="10 mV", minimum="0 mV", maximum="1000 mV", basis="common practice: 10 mV on a 20 V range", more=True,
+             unknown=Unknown("10 mV", "1 mV", "100 mV", "common practice: the last digit of a hand-held meter")),
+    Accuracy("millivolt_resolution", "Meter's last digit on its millivolt range", "mV", default="0.1 mV", minimum="0 mV", maximum="100 mV", basis="common practice", more=True,
+             unknown=Unknown("0.1 mV", "0.1 mV", "1 mV", "common practice: the last digit of the millivolt range")),
+    Accuracy("clamp_accuracy", "Clamp's accuracy, of the reading", "%", default="3 %", minimum="0 %", maximum="20 %", basis="common practice for a DC clamp", more=True,
+             unknown=Unknown("3 %", "2 %", "5 %", "common practice: clamps for direct current")),
+    Accuracy("clamp_offset", "Clamp's offset or drift", "A", default="1 A", minimum="0 A", maximum="20 A", basis="common practice: 0.3 to 1 A", more=True,
+             unknown=Unknown("1 A", "0.5 A", "2 A", "common practice: clamps for direct current, zeroed before")),
     Field("baseline_battery", "Baseline card: battery", "mΩ", minimum="0.05 mΩ", maximum="1000 mΩ", hint="From the handover, measured in the same way.", more=True),
     Field("baseline_cable", "Baseline card: cables and joints", "mΩ", minimum="0.05 mΩ", maximum="1000 mΩ", hint="All pieces of the path together.", more=True),
     Field("baseline_standby", "Baseline card: standby", "W", minimum="0.1 W", maximum="500 W", more=True),

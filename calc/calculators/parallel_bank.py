@@ -5,7 +5,6 @@ between them. Where both cables leave at one end, the near battery does most of 
 """
 
 import re
-from dataclasses import dataclass
 
 from calc.calculators import chemistry
 from calc.calculators.calculator import Answer, Calculator
@@ -25,7 +24,6 @@ VOLTAGES_APART = 0.1  # V between batteries about to be joined, for each 12 V; c
 NUMBERS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
 
 
-@dataclass(frozen=True)
 class Several(Field):
     """One value for all batteries, or a list with one for each: "3 mΩ", or "3, 3, 6 mΩ"."""
 
@@ -85,6 +83,7 @@ FIELDS = (
         "current", "Current taken from the bank", "A", default="150 A", minimum="-2000 A", maximum="2000 A",
         tolerance="10 %", basis="common practice: the inverter's current moves with the load",
         hint="Negative while charging.",
+        unknown=Unknown("100 A", "30 A", "200 A", "common practice: an inverter of 1 to 2 kW at 12 V"),
     ),
     Choice(
         "take_off", "Where the two main cables leave",

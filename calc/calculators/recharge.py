@@ -11,7 +11,7 @@ from dataclasses import replace
 from functools import cache
 
 from calc import tables
-from calc.calculators import cable, chemistry
+from calc.calculators import cable, chemistry, regions
 from calc.calculators.calculator import Answer, Calculator
 from calc.calculators.form import Choice, Field, Unknown
 from calc.errors import FieldProblem
@@ -54,7 +54,8 @@ FIELDS = (
            default="none", example="dc-dc"),
     Field("driving_hours", "Hours of driving a day", "h", default="1 h", minimum="0 h", maximum="24 h"),
     Choice("mains", "Mains or generator", {"none": "none", "mains": "mains supply", "generator": "generator"}, default="none", example="generator"),
-    Field("charger_current", "Charger's output", "A", default="20 A", minimum="0 A", maximum="500 A", above_minimum=True, hint="DC amps on the charger's label."),
+    Field("charger_current", "Charger's output", "A", default="20 A", minimum="0 A", maximum="500 A", above_minimum=True, hint="DC amps on the charger's label.",
+          unknown=Unknown("20 A", "10 A", "40 A", "common practice for chargers in vehicles")),
     Field("mains_hours", "Hours of mains or generator a day", "h", default="1 h", minimum="0 h", maximum="24 h"),
     replace(chemistry.VOLTAGE_NOMINAL, more=True),
     Choice("plane", "The panels lie", {"flat": "flat", "latitude": "tilted at the latitude, facing the equator"}, default="flat", more=True),
@@ -62,13 +63,16 @@ FIELDS = (
           unknown=Unknown("0.7", "0.5", "0.85", "common practice: places with a typical-year file lie in this band"),
           hint="Used where only the clear sky is held for a place."),
     Field("ambient", "Air temperature by day", "°C", default="25 °C", minimum="-40 °C", maximum="55 °C",
-          tolerance="8 °C", basis="common practice: a day's course", more=True),
+          tolerance="8 °C", basis="common practice: a day's course", more=True,
+          unknown=Unknown("25 °C", "10 °C", "35 °C", "common practice: a cool to a hot day")),
     Choice("mount", "The panels are", MOUNTS, default="close", more=True),
     Field("noct", "Nominal operating cell temperature", "°C", minimum="30 °C", maximum="70 °C", hint="From the panel's sheet, in place of how it is mounted.", more=True),
     Field("temperature_coefficient", "Temperature coefficient of the power", "%", default="-0.4 %", minimum="-0.7 %", maximum="0 %",
-          hint="For each °C, from the panel's sheet.", more=True),
+          hint="For each °C, from the panel's sheet.", more=True,
+          unknown=Unknown("-0.4 %", "-0.5 %", "-0.3 %", "common practice for crystalline silicon")),
     Field("yield_cool", "Yield but for heat: dirt, wire, mismatch, controller", "", default="0.8", minimum="0.1", maximum="1",
-          tolerance="12 %", basis="common practice: 0.7 to 0.9 up to the battery's posts", more=True),
+          tolerance="12 %", basis="common practice: 0.7 to 0.9 up to the battery's posts", more=True,
+          unknown=Unknown("0.8", "0.7", "0.9", "common practice: dirt, wire, mismatch and controller")),
     Field("derate", "Panel yield all in, heat too", "", minimum="0.1", maximum="1", tolerance="12 %", basis="common practice: 0.6 to 0.75 of rated power times sun-hours",
           hint="In place of the parts above. Not the battery's own loss: that is counted apart.", more=True),
     chemistry.by_chemistry(
@@ -84,18 +88,24 @@ FIELDS = (
     ),
     Field("charge_to", "Charged to", "%", default="95 %", minimum="50 %", maximum="99.5 %", hint="The last few per cent of lead-acid take hours.", more=True),
     Field("voltage_charge", "Voltage while charging", "V", minimum="10 V", maximum="64 V", hint="Left blank: usual for its kind.", more=True),
-    Field("temperature", "Battery temperature while it charges", "°C", default="20 °C", minimum="-60 °C", maximum="60 °C", hint="At its coldest.", more=True),
-    Field("dcdc_current", "Output of the DC-DC unit", "A", default="30 A", minimum="0 A", maximum="300 A", above_minimum=True, more=True),
-    Field("dcdc_efficiency", "Efficiency of the DC-DC unit", "%", default="90 %", minimum="50 %", maximum="99 %", more=True),
+    Field("temperature", "Battery temperature while it charges", "°C", default="20 °C", minimum="-60 °C", maximum="60 °C", hint="At its coldest.", more=True,
+          unknown=Unknown("20 °C", "5 °C", "30 °C", "common practice: indoors in use; a frosty place has to be measured")),
+    Field("dcdc_current", "Output of the DC-DC unit", "A", default="30 A", minimum="0 A", maximum="300 A", above_minimum=True, more=True,
+          unknown=Unknown("30 A", "20 A", "50 A", "common practice for DC-DC units")),
+    Field("dcdc_efficiency", "Efficiency of the DC-DC unit", "%", default="90 %", minimum="50 %", maximum="99 %", more=True,
+          unknown=Unknown("90 %", "85 %", "95 %", "common practice for DC-DC units")),
     Field("alternator_voltage", "Alternator's voltage, warm and running", "V", minimum="12 V", maximum="60 V", tolerance="1 %", basis="common practice",
           hint="Left blank: 14.2 V for each 12 V of the vehicle.", more=True),
     Field("alternator_current_idle", "Alternator's rating, hot and idling", "A", minimum="1 A", maximum="1000 A",
           hint="Ask for it: often half of what the label says.", more=True),
     replace(cable.LENGTH_ONE_WAY, default="5 m", label="Cable from alternator to battery, one way", hint="Along the route; the way back is added here.", more=True),
-    Field("area", "Its cross-section", "mm²", default="16 mm²", minimum="0.5 mm²", maximum="120 mm²", hint="In mm² or AWG; a width in mm is something else.", more=True),
-    replace(cable.CONDUCTOR),
+    cable.area(Field("area", "Its cross-section", "mm²", default="16 mm²", minimum="0.5 mm²", maximum="120 mm²", hint="In mm² or AWG; a width in mm is something else.", more=True,
+          unknown=Unknown("16 mm²", "6 mm²", "25 mm²", "common practice: what split connections are wired in")), "6 AWG"),
+    cable.CONDUCTOR,
+    regions.REGION,
     Field("joint_resistance", "Joints, fuses, relay and ways back", "mΩ", default="10 mΩ", minimum="0 mΩ", maximum="1000 mΩ",
-          tolerance="30 %", basis="common practice: 5 to 15 mΩ", more=True),
+          tolerance="30 %", basis="common practice: 5 to 15 mΩ", more=True,
+          unknown=Unknown("10 mΩ", "5 mΩ", "20 mΩ", "common practice: good to poor")),
     chemistry.RESISTANCE,
     chemistry.RESISTANCE_RISE,
     Choice("fused_both_ends", "Fuses on the cable between the two batteries", {"unsaid": "not said", "yes": "at both ends", "no": "at one end or none"}, default="unsaid", more=True),
@@ -111,15 +121,16 @@ FIELDS = (
     Field("panels_in_series", "Panels in series", "", default="1", minimum="1", maximum="30", more=True),
     Field("voltage_coefficient", "Temperature coefficient of that voltage", "%", default="unknown", minimum="-0.6 %", maximum="0 %", more=True,
           unknown=Unknown("-0.33 %", "-0.4 %", "-0.25 %", "common practice for crystalline silicon; its far end is that of NEC Table 690.7, from memory"), hint="For each °C, from the panel's sheet."),
-    Field("temperature_coldest", "Coldest morning", "°C", default="-10 °C", minimum="-60 °C", maximum="30 °C", more=True),
+    Field("temperature_coldest", "Coldest morning", "°C", default="-10 °C", minimum="-60 °C", maximum="30 °C", more=True,
+          unknown=Unknown("-10 °C", "-20 °C", "0 °C", "common practice: frosty nights")),
     Field("controller_voltage_limit", "Controller's highest panel voltage", "V", minimum="1 V", maximum="1500 V", more=True),
 )  # fmt: skip
 
 ANSWERS = (
-    Answer("balance", "Balance of a day, what can be used again less what is used", "Wh", main=True),
-    Answer("energy_solar", "From the sun a day, at the battery's posts", "Wh", main=True),
-    Answer("energy_driving", "From driving a day, at the posts", "Wh", main=True),
-    Answer("energy_mains", "From mains or generator a day, at the posts", "Wh", main=True),
+    Answer("balance", "Balance of a day, what can be used again less what is used", "Wh", main=True, per_day=True),
+    Answer("energy_solar", "From the sun a day, at the battery's posts", "Wh", main=True, per_day=True),
+    Answer("energy_driving", "From driving a day, at the posts", "Wh", main=True, per_day=True),
+    Answer("energy_mains", "From mains or generator a day, at the posts", "Wh", main=True, per_day=True),
     Answer("hours_mains", "Hours of charger to put a day's use back", "h", main=True, quiet=True),
     Answer("generator_apparent_power", "A generator must carry for the charger", "VA", main=True, quiet=True),
     Answer("hours_bulk", "Hours of it at full current", "h", quiet=True),
@@ -325,6 +336,8 @@ def _work_sun(case):
         clear = _clear_sky_of(v.place)[v.month]
         case.step("t_sun", f"peak-sun hours in {PLACES[v.place]}, {MONTHS[v.month]}", "t_clear*c", {"t_clear": (clear, "h"), "c": (v.clearness, "")}, o.sun_hours_used, "h", "clear-sky", "and common practice")
     if v.derate is None:
+        if v.place is not None:
+            case.cite("fao56")  # the length of the day
         irradiance, temperature, share = _cells(v, o.sun_hours_used)
         rated = {"G_r": (sun.IRRADIANCE_RATED, "W/m²")}
         case.step("G", "irradiance that weighs the heat", "G_r*pi**2*t_sun/(8*t_day)", {**rated, "pi": (math.pi, ""), **hours, "t_day": (_daylight(v), "h")}, irradiance, "W/m²", "arithmetic", "half a sine from sunrise to sunset")
@@ -355,13 +368,14 @@ def _work_drive(case):
     else:
         per_length = cable.resistance_per_length(v.area, v.conductor)
         case.step("R_cable", "cable both ways, at 50 °C", "R_20*(1 + alpha_20*DeltaT)*2*L", {"R_20": (per_length, "mΩ/m"), "alpha_20": (conductor.TEMPERATURE_COEFFICIENT_COPPER, "1/K"), "DeltaT": (30.0, "K"), "L": (v.length_one_way, "m")},
-                  o.resistance_loop, "mΩ", *cable.source_of(v.area, v.conductor))  # fmt: skip
+                  o.resistance_loop, "mΩ", *cable.source_for(case, v.area, v.conductor))  # fmt: skip
         own = chemistry.resistance(v, v.voltage_nominal, v.capacity)
         chemistry.explain_resistance(case, v.voltage_nominal, v.capacity, own)
         total = o.resistance_loop + v.joint_resistance + own
         case.step("R", "everything between", "R_cable + R_j + R_b", {"R_cable": (o.resistance_loop, "mΩ"), "R_j": (v.joint_resistance, "mΩ"), "R_b": (own, "mΩ")}, total, "mΩ", "ohm")
         rest = _rest_now(v)
-        if abs(charging.split_current(_alternator_voltage(v), rest, total) - o.current_driving) < 1e-9 * (1 + o.current_driving):
+        # Where something else limits the current, or the battery stands above the alternator, this is not the sum.
+        if _alternator_voltage(v) > rest and abs(charging.split_current(_alternator_voltage(v), rest, total) - o.current_driving) < 1e-9 * (1 + o.current_driving):
             case.step("I_0", "current when driving starts; it falls as the battery fills", "(V_alt - V_oc)/R", {"V_alt": (_alternator_voltage(v), "V"), "V_oc": (rest, "V"), "R": (total, "mΩ")}, o.current_driving, "A", "ohm")
         source = "ohm"
     case.step("E_drive", "from driving, at the posts" + (f"; E_d was followed in {charging.SPLIT_STEPS} steps as the current falls" if v.driving == "split" else ""), "E_d/eta_b",

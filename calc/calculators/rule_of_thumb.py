@@ -5,7 +5,7 @@ used over: how far off it is at its best, at its worst, and where it is mostly u
 """
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 
 from calc.calculators import losses
@@ -22,7 +22,6 @@ PLACES = 15  # places along the range at which rule and calculation are compared
 GOOD = 0.05  # an error below which a rule of thumb may be called good
 
 
-@dataclass(frozen=True)
 class RangeEnd(Field):
     """One end of the range; what quantity it is goes by the rule."""
 
@@ -49,21 +48,28 @@ FIELDS = (
     _end("range_low", "Used from"),
     _end("range_high", "Used up to"),
     Field("voltage_open_circuit", "Battery voltage at rest", "V", default="12.6 V", minimum="11.5 V", maximum="14 V",
-          tolerance="0.1 V", basis="common practice: a meter and a battery not quite rested", hint="A 12 V battery: these are rules for 12 V.", more=True),
+          tolerance="0.1 V", basis="common practice: a meter and a battery not quite rested", hint="A 12 V battery: these are rules for 12 V.", more=True,
+          unknown=Unknown("12.6 V", "12.2 V", "12.8 V", "common practice: a 12 V battery between half and full")),
     Field("battery_resistance", "Battery resistance", "mΩ", default="6 mΩ", minimum="0.5 mΩ", maximum="50 mΩ",
           tolerance="20 %", basis="common practice: it rises as a battery empties, cools and ages",
           unknown=Unknown("9 mΩ", "4 mΩ", "20 mΩ", "common practice: one 100 Ah 12 V lead-acid battery, new to old"), more=True),
-    Field("cable_resistance", "Cable resistance, both ways", "mΩ", default="2 mΩ", minimum="0.1 mΩ", maximum="50 mΩ", more=True),
-    Field("joint_resistance", "Joints, fuse and isolator together", "mΩ", default="1.5 mΩ", minimum="0 mΩ", maximum="50 mΩ", more=True),
-    Field("battery_capacity", "Battery capacity, lead-acid, on the label", "Ah", default="100 Ah", minimum="10 Ah", maximum="2000 Ah", more=True),
+    Field("cable_resistance", "Cable resistance, both ways", "mΩ", default="2 mΩ", minimum="0.1 mΩ", maximum="50 mΩ", more=True,
+          unknown=Unknown("2 mΩ", "1 mΩ", "5 mΩ", "common practice: 2 m of 16 to 70 mm²")),
+    Field("joint_resistance", "Joints, fuse and isolator together", "mΩ", default="1.5 mΩ", minimum="0 mΩ", maximum="50 mΩ", more=True,
+          unknown=Unknown("1.5 mΩ", "0.5 mΩ", "4 mΩ", "common practice: fuse, isolator and eight lugs, good to poor")),
+    Field("battery_capacity", "Battery capacity, lead-acid, on the label", "Ah", default="100 Ah", minimum="10 Ah", maximum="2000 Ah", more=True,
+          unknown=Unknown("100 Ah", "80 Ah", "200 Ah", "common practice: one or two batteries")),
     Field("peukert", "Its Peukert exponent", "", default="unknown", minimum="1", maximum="1.6",
           unknown=Unknown("1.15", "1.05", "1.3", "common practice: lead-acid of any kind"), more=True),
-    Field("depth_limit", "Share of it you use", "%", default="50 %", minimum="1 %", maximum="100 %", more=True),
-    Field("cut_out", "Inverter's low-voltage cut-out", "V", default="10.5 V", minimum="9 V", maximum="12 V", more=True),
+    Field("depth_limit", "Share of it you use", "%", default="50 %", minimum="1 %", maximum="100 %", more=True,
+          unknown=Unknown("50 %", "30 %", "80 %", "common practice: from careful lead-acid to lithium")),
+    Field("cut_out", "Inverter's low-voltage cut-out", "V", default="10.5 V", minimum="9 V", maximum="12 V", more=True,
+          unknown=Unknown("10.5 V", "10 V", "11 V", "common practice for 12 V inverters")),
     Field("ripple", "Ripple of the DC current", "", default="unknown", minimum="0", maximum="1.5",
           unknown=Unknown("0.4", "0", "0.8", "common practice: from a smoothed input to a simple one"), more=True),
     Field("derate", "Panel yield after all losses", "", default="0.65", minimum="0.1", maximum="1",
-          tolerance="12 %", basis="common practice: 0.6 to 0.75 of rated power times sun-hours", more=True),
+          tolerance="12 %", basis="common practice: 0.6 to 0.75 of rated power times sun-hours", more=True,
+          unknown=Unknown("0.65", "0.5", "0.75", "common practice")),
     Field("limit_multiple", "Inverter's current limit over its rated current", "", default="unknown", minimum="1", maximum="4",
           unknown=Unknown("2", "1.5", "2.5", "common practice"), more=True),
     replace(losses.RATING, more=True),

@@ -4,7 +4,6 @@ Each is one line of text, and each wrong item of it is named.
 """
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 
 from calc.calculators.form import Field
@@ -20,7 +19,6 @@ _LOAD = re.compile(rf"{_TIME}\s*(?:h\s*)?(?:-|–|to)\s*{_TIME}\s*(?:h\s*)?[:=]\
 _MUST = re.compile(r"^(.*\S)\s+must(?:[ -]have)?$", re.IGNORECASE)
 
 
-@dataclass(frozen=True)
 class Schedule(Field):
     """Loads by the hour, such as "18-22: 120 W, 7:30-8: 900 W, 22-6: 40 W must"."""
 
@@ -59,7 +57,6 @@ def _items_of(default):
     return [item.strip() for item in default.split(",") if item.strip()]
 
 
-@dataclass(frozen=True)
 class Daily(Field):
     """One figure for each day, such as "5, 4, 1.2" or "5; 4,5; 1,2"; a single one holds for every day."""
 
@@ -85,7 +82,6 @@ class Daily(Field):
         return value
 
 
-@dataclass(frozen=True)
 class DayList(Field):
     """The days of a trip on which something happens, such as "1, 4, 8" or "3-5", or "all"."""
 

@@ -8,7 +8,7 @@ lies above the cut-out.
 from dataclasses import replace
 
 from calc import tables
-from calc.calculators import cable, losses
+from calc.calculators import cable, losses, regions
 from calc.calculators.calculator import Answer, Calculator
 from calc.calculators.form import Choice, Field, Unknown
 from calc.errors import FieldProblem
@@ -46,9 +46,13 @@ FIELDS = (
         unknown=Unknown("10.5 V", "10 V", "11 V", "common practice for 12 V inverters"),
         hint="In the inverter's manual or settings.",
     ),
-    Field(
-        "area", "Cable cross-section", "mm²", default="35 mm²", minimum="0.5 mm²", maximum="120 mm²", exact=True,
-        hint="Printed on the cable, in mm² or AWG. A width in mm is something else.",
+    cable.area(
+        Field(
+            "area", "Cable cross-section", "mm²", default="35 mm²", minimum="0.5 mm²", maximum="120 mm²", exact=True,
+            hint="Printed on the cable, in mm² or AWG. A width in mm is something else.",
+            unknown=Unknown("35 mm²", "16 mm²", "50 mm²", "common practice: what is found behind inverters of 1 to 2 kW"),
+        ),
+        "2 AWG",
     ),
     cable.LENGTH_ONE_WAY,
     Field(
@@ -57,6 +61,7 @@ FIELDS = (
         unknown=Unknown("1.5 mΩ", "0.5 mΩ", "4 mΩ", "common practice: fuse, isolator and eight lugs, good to poor"),
         hint="Millivolts across each piece over the amps, added up.",
     ),
+    regions.REGION,
     Field(
         "cable_resistance", "Cable resistance, both ways, if measured", "mΩ", minimum="0 mΩ", maximum="1000 mΩ", above_minimum=True,
         tolerance="5 %", basis="common practice for a millivolt reading at a known current",
@@ -91,7 +96,8 @@ FIELDS = (
            default="lead-acid", more=True),
     cable.CONDUCTOR,
     Field("conductor_temperature", "Temperature of the conductor", "°C", default="50 °C", minimum="-40 °C", maximum="125 °C",
-          tolerance="20 °C", basis="common practice: warm under load", more=True),
+          tolerance="20 °C", basis="common practice: warm under load", more=True,
+          unknown=Unknown("50 °C", "20 °C", "80 °C", "common practice: cool to hot under load")),
 )  # fmt: skip
 
 VERDICTS = {
@@ -243,9 +249,9 @@ def _explain(case):
 def _work(case):
     v, o = case.values, case.outputs
     if v.cable_resistance is None:
-        source, clause = cable.source_of(v.area, v.conductor)
+        source, clause = cable.source_for(case, v.area, v.conductor)
         case.step(
-            "R_cable", f"cable of {cable.size_name(v.area)}, both ways, warm", "R_20*(1 + alpha_20*(T - T_20))*2*L",
+            "R_cable", f"cable of {cable.said(v.area, v)}, both ways, warm", "R_20*(1 + alpha_20*(T - T_20))*2*L",
             {"R_20": (cable.resistance_per_length(v.area, v.conductor), "Ω/km"), "alpha_20": (conductor.TEMPERATURE_COEFFICIENT_COPPER, "1/K"),
              "T": (v.conductor_temperature, "°C"), "T_20": (20.0, "°C"), "L": (v.length_one_way, "m")},
             o.cable_resistance_loop, "mΩ", source, clause,

@@ -1,13 +1,14 @@
 """tonight: can I run this for so long tonight?
 
 The energy is judged by the low end of what may be left, after tomorrow's must-haves and the
-inverter's standby; the current by the voltage at the inverter and the battery's limit. Where
-it fails, things go off one after the other until it holds, or nothing is left to go off.
+inverter's standby; the current by the voltage at the inverter and the battery's limit, for
+the most that is on at one time: loads that run in turn are never added up. Where it fails, things go off one after the other until it holds, or nothing is left to go off.
 """
 
 import re
 from dataclasses import replace
 from functools import cache
+from typing import NamedTuple
 
 from calc.calculators import appliances, chemistry, lists, losses
 from calc.calculators.calculator import Answer, Calculator
@@ -39,15 +40,19 @@ FIELDS = (
           tolerance="5 %", basis="common practice: type plates are good to about 5 %", hint="What it takes from the socket; for a microwave the input."),
     Field("minutes", "For how many minutes", "min", default="15 min", minimum="0.1 min", maximum="1440 min",
           tolerance="10 %", basis="common practice"),
-    Field("state_of_charge", "State of charge now", "%", default="80 %", minimum="0 %", maximum="100 %", hint="From a counting monitor."),
+    Field("state_of_charge", "State of charge now", "%", default="80 %", minimum="0 %", maximum="100 %", hint="From a counting monitor.",
+          unknown=Unknown("50 %", "20 %", "80 %", "common practice: measure the rest voltage instead")),
     Field("voltage_rest", "Or rest voltage", "V", minimum="6 V", maximum="62 V",
           hint="Nothing running, no charger, for an hour or more. In place of the state of charge."),
     replace(chemistry.CHEMISTRY, example=chemistry.LITHIUM),
-    Field("capacity", "Battery capacity", "Ah", default="100 Ah", minimum="1 Ah", maximum="5000 Ah", hint="Rated, at the voltage below."),
+    Field("capacity", "Battery capacity", "Ah", default="100 Ah", minimum="1 Ah", maximum="5000 Ah", hint="Rated, at the voltage below.",
+          unknown=Unknown("100 Ah", "80 Ah", "120 Ah", "common practice: one battery")),
     Field("must_haves", "Must-haves until it is charged again", "Wh", default="100 Wh", minimum="0 Wh", maximum="100 kWh",
-          tolerance="15 %", basis="common practice: habits differ from day to day", hint="Fridge, pump, lights, telephone, medical: from the battery."),
-    Field("hours_on", "Hours the inverter stays on until then", "h", default="2 h", minimum="0 h", maximum="72 h", hint="Its standby comes on top."),
-    lists.Uses("sheddable", "What else is planned, and could go off", "", example="tv 60 W 3 h, heater 500 W 30 min", hint="Name, power, time, for example tv 60 W 3 h, heater 500 W 30 min. Taken as on at the same moment."),
+          tolerance="15 %", basis="common practice: habits differ from day to day", hint="Fridge, pump, lights, telephone, medical: from the battery.",
+          unknown=Unknown("300 Wh", "100 Wh", "600 Wh", "common practice: lights, a pump and a fridge for a night")),
+    Field("hours_on", "Hours the inverter stays on until then", "h", default="2 h", minimum="0 h", maximum="72 h", hint="Its standby comes on top.",
+          unknown=Unknown("10 h", "2 h", "14 h", "common practice: an evening to a night")),
+    lists.Uses("sheddable", "What else is planned, and could go off", "", example="tv 60 W 3 h, heater 500 W 30 min", hint="Name, power, time, for example tv 60 W 3 h, heater 500 W 30 min. Taken as on together with the wish; write in turn behind one that waits for it, and or between two that never run together."),
     Field("power_other", "Must-haves on the inverter at that moment", "W", default="0 W", minimum="0 W", maximum="20 kW", more=True),
     Choice("inverter_needed", "The must-haves need the inverter on", {"yes": "yes", "no": "no, they run on DC"}, default="yes", more=True),
     Field("state_of_charge_doubt", "How far below that it may be", "%", minimum="0 %", maximum="60 %",
@@ -75,6 +80,7 @@ VERDICTS = {
     "no-energy": "no, because of energy",
     "no-current": "no, because of current",
     "no-both": "no, because of energy and of current",
+    "not-alone": "not with somebody's health on this supply alone",
 }
 
 ANSWERS = (
@@ -82,8 +88,8 @@ ANSWERS = (
     Answer("energy_left_low", "Left in the battery, the low figure", "Wh", main=True),
     Answer("energy_wish", "What the wish takes", "Wh", main=True),
     Answer("energy_spare", "To spare after all that is planned", "Wh", main=True, signed=True),
-    Answer("current_dc", "Battery current meanwhile", "A", main=True),
-    Answer("voltage_inverter", "Voltage at the inverter meanwhile", "V", main=True),
+    Answer("current_dc", "Battery current, with the most that is on together", "A", main=True),
+    Answer("voltage_inverter", "Voltage at the inverter then", "V", main=True),
     Answer("shed", "What has to go off, in order"),
     Answer("energy_spare_all_off", "To spare with all off that may go off", "Wh", signed=True),
     Answer("minutes_possible", "How long the wish could run, all else off", "min"),
@@ -124,9 +130,9 @@ def _check(v):
             raise FieldProblem("cut_out", f"{restate(_cut_out(v), 'V')} is not below the rest voltage: the inverter would not start")
     if _cut_out(v) > 1.05 * _voltage(v):
         raise FieldProblem("cut_out", f"{restate(_cut_out(v), 'V')} is above a battery of {restate(v.voltage_nominal, 'V')}: correct one of the two")
-    for name, _, _ in v.sheddable or ():
-        if re.search(NEVER, name, re.IGNORECASE):
-            raise FieldProblem("sheddable", f'"{name}" must not go off: alarms, communications and medical things belong under must-haves')
+    for load in v.sheddable or ():
+        if re.search(NEVER, load.name, re.IGNORECASE):
+            raise FieldProblem("sheddable", f'"{load.name}" must not go off: alarms, communications and medical things belong under must-haves')
 
 
 def _state(v, voltage):
@@ -163,39 +169,82 @@ def _class(name):
     return len(ORDER) - 1.5
 
 
+class _Load(NamedTuple):
+    """A load that could go off, with the energy it adds."""
+
+    name: str
+    power: float
+    time: float
+    turn: str
+    energy: float
+
+
 def _plan(v):
-    """Loads that could go off with the energy each adds, in the order in which they go."""
-    items = [(name, power, time, _added(v, power, 1.0, time)) for name, power, time in v.sheddable or ()]
+    """Loads that could go off, in the order in which they go."""
+    items = [_Load(*load, _added(v, load.power, 1.0, load.time)) for load in v.sheddable or ()]
     if v.inverter_needed == "no" and v.hours_on > v.minutes and v.standby_power:
-        items.append((INVERTER, 0.0, 0.0, 0.0))
-    return sorted(items, key=lambda item: (_class(item[0]), -item[3]))
+        items.append(_Load(INVERTER, 0.0, 0.0, "", 0.0))
+    return sorted(items, key=lambda load: (_class(load.name), -load.energy))
 
 
 def _wish(v):
     return _added(v, v.power, v.power_factor, v.minutes)
 
 
+def _hours(v, kept):
+    """How long the inverter is on with these loads kept; without INVERTER among them it goes off in between."""
+    turns = {lists.WISH: v.minutes}
+    for place, load in enumerate(kept):
+        turn = load.turn or place  # one that waits for no other has a turn of its own
+        turns[turn] = turns.get(turn, 0.0) + load.time
+    longest = max(turns.values())
+    left_on = v.inverter_needed == "yes" or any(load.name == INVERTER for load in kept)
+    return max(v.hours_on, longest) if left_on else longest
+
+
 def _energy(v, kept, wish):
-    """All that is planned with these loads kept; without INVERTER among them it goes off in between."""
-    longest = max([v.minutes, *(time for _, _, time, _ in kept)])
-    left_on = v.inverter_needed == "yes" or any(name == INVERTER for name, *_ in kept)
-    on = max(v.hours_on, longest) if left_on else longest
-    return v.must_haves + v.standby_power * on + wish + sum(energy for *_, energy in kept)
+    """All that is planned with these loads kept."""
+    return v.must_haves + v.standby_power * _hours(v, kept) + wish + sum(load.energy for load in kept)
+
+
+class _Moment(NamedTuple):
+    """What is on at one time, whose turn it is, and what that does to battery and inverter."""
+
+    beside: float  # W, everything but the one whose turn it is
+    power: float  # W, of that one
+    power_factor: float
+    drawing: tuple  # loads that could go off
+    power_dc: float
+    current: float | None
+    voltage: float | None
+    holds: bool
 
 
 def _moment(v, kept, rest, resistance):
-    """DC power, current and voltage at the inverter while wish and kept loads run together, and whether that holds."""
-    others = v.power_other + sum(power for _, power, _, _ in kept)
-    together = v.power + others
-    apparent = v.power / v.power_factor + others
-    power_dc = losses.power_dc(v, together, together / apparent)
+    """The time at which most is asked of the battery, with these loads kept."""
+    largest = {}
+    for place, load in enumerate(kept):
+        turn = load.turn or place
+        if turn != lists.WISH and load.power > (largest[turn].power if turn in largest else 0.0):
+            largest[turn] = load
+    beside = tuple(largest.values())
+    turns = [_at(v, beside, v.power, v.power_factor, (), rest, resistance)]
+    turns += [_at(v, beside, load.power, 1.0, (load,), rest, resistance) for load in kept if load.turn == lists.WISH]
+    return max(turns, key=lambda moment: (not moment.holds, moment.power_dc))
+
+
+def _at(v, beside, power, power_factor, own, rest, resistance):
+    others = v.power_other + sum(load.power for load in beside)
+    apparent = power / power_factor + others
+    power_dc = losses.power_dc(v, power + others, (power + others) / apparent)
+    drawing = (*beside, *own)
     try:
         current = circuit.current_constant_power(power_dc, rest, resistance, 0.0)
     except ValueError:
-        return power_dc, None, None, False
+        return _Moment(others, power, power_factor, drawing, power_dc, None, None, False)
     voltage = circuit.voltage_mean(rest, resistance, current)
     holds = voltage >= _needed(v) and current <= _limit(v) and apparent <= v.rating * (1 + 1e-9)
-    return power_dc, current, voltage, holds
+    return _Moment(others, power, power_factor, drawing, power_dc, current, voltage, holds)
 
 
 def _needed(v):
@@ -218,12 +267,12 @@ def _shed(v, plan, wish, left, rest):
     while True:
         enough = _energy(v, kept, wish) <= left
         moment = _moment(v, kept, rest, resistance)
-        # Where the energy suffices, only what draws current is any help.
-        going = None if enough and moment[-1] else next((item for item in kept if item[1] or not enough), None)
+        # Where the energy suffices, only what draws current at that moment is any help.
+        going = None if enough and moment.holds else next((load for load in kept if load in moment.drawing or not enough), None)
         if going is None:
             return kept, off, enough, moment
         off.append(going)
-        kept = [item for item in kept if item is not going]
+        kept = [load for load in kept if load is not going]
 
 
 def _power_possible(v, rest):
@@ -244,16 +293,17 @@ def _evaluate(v):
     left = use.energy_left(v.capacity, nominal, v.health, likely, doubt, floor)
     plan, wish = _plan(v), _wish(v)
     planned, least = _energy(v, plan, wish), _energy(v, [], wish)
-    _, off, enough, (_, current, voltage, holds) = _shed(v, plan, wish, left, rest)
-    refused = "no-both" if not enough and not holds else "no-current" if enough else "no-energy"
+    _, off, enough, moment = _shed(v, plan, wish, left, rest)
+    refused = "no-both" if not enough and not moment.holds else "no-current" if enough else "no-energy"
+    granted = "not-alone" if v.medical == "no-fallback" else "yes-if" if off else "yes"
     return {
-        "verdict": refused if not (enough and holds) else "yes-if" if off else "yes",
+        "verdict": granted if enough and moment.holds else refused,
         "energy_left_low": left,
         "energy_wish": wish,
         "energy_spare": left - planned,
-        "current_dc": current,
-        "voltage_inverter": voltage,
-        "shed": ", ".join(name for name, *_ in off) if off else None,
+        "current_dc": moment.current,
+        "voltage_inverter": moment.voltage,
+        "shed": ", ".join(load.name for load in off) if off else None,
         "energy_spare_all_off": left - least,
         "minutes_possible": max(left - least + wish, 0.0) / wish * v.minutes,
         "power_possible": _power_possible(v, rest),
@@ -277,6 +327,7 @@ def _explain(case):
         "no-energy": f"No, because of energy: all that is planned takes {say(o.energy_planned, 'Wh', 2)}, and the battery may have only {say(o.energy_left_low, 'Wh', 2)} to give. {_most(v, o)}",
         "no-current": f"No, because of current: {_against(o)}. The energy alone would do.",
         "no-both": f"No, because of energy and of current: {say(o.energy_planned, 'Wh', 2)} is planned against {say(o.energy_left_low, 'Wh', 2)}, and {_against(o)}.",
+        "not-alone": f"Not on this supply alone: somebody's health hangs on it. Arrange a fallback first; by energy and current {wish} would do{f', with these off: {o.shed}' if o.shed else ''}.",
     }[o.verdict]
     if "current" in o.verdict and o.power_possible > 0:
         case.answer += f" It carries about {say(o.power_possible, 'W', 2)}."
@@ -316,8 +367,8 @@ def _work(case):
     drawn = {"P_dc": (losses.power_dc(v, v.power, v.power_factor), "W")}
     case.step("E_wish", "what the wish takes", "(P_dc - P_0)*t", {**drawn, **standby, "t": (v.minutes, "min")}, o.energy_wish, "Wh", "arithmetic")
     plan = _plan(v)
-    others = sum(energy for *_, energy in plan)
-    on = max([v.hours_on, v.minutes, *(time for _, _, time, _ in plan)])
+    others = sum(load.energy for load in plan)
+    on = _hours(v, plan)
     case.step("E_all", "all that is planned", "E_must + P_0*t_on + E_wish + E_others",
               {"E_must": (v.must_haves, "Wh"), **standby, "t_on": (on, "h"), "E_wish": (o.energy_wish, "Wh"), "E_others": (others, "Wh")}, o.energy_planned, "Wh", "arithmetic")  # fmt: skip
     case.step("E_spare", "to spare", "E_low - E_all", {"E_low": (o.energy_left_low, "Wh"), "E_all": (o.energy_planned, "Wh")}, o.energy_spare, "Wh", "arithmetic")
@@ -326,21 +377,20 @@ def _work(case):
 
 def _work_current(case, rest):
     v, o = case.values, case.outputs
-    kept, _, _, (power_dc, current, voltage, _) = _shed(v, _plan(v), o.energy_wish, o.energy_left_low, rest)
+    _, _, _, moment = _shed(v, _plan(v), o.energy_wish, o.energy_left_low, rest)
     chemistry.explain_resistance(case, v.voltage_nominal, v.capacity, chemistry.resistance(v, v.voltage_nominal, v.capacity))
     a, b = losses.terms(v)
-    others = v.power_other + sum(power for _, power, _, _ in kept)
-    together = {"P_together": (power_dc, "W")}
-    case.step("P_together", "from the battery, wish and what runs beside it", "P_0 + a*(P + P_beside) + b*(P/PF + P_beside)**2/S_r",
-              {"P_0": (v.standby_power, "W"), "a": (a, ""), "P": (v.power, "W"), "P_beside": (others, "W"), "b": (b, ""), "PF": (v.power_factor, ""), "S_r": (v.rating, "VA")},
-              power_dc, "W", "loss-model")  # fmt: skip
+    together = {"P_together": (moment.power_dc, "W")}
+    case.step("P_together", "from the battery, with the most that is on together", "P_0 + a*(P + P_beside) + b*(P/PF + P_beside)**2/S_r",
+              {"P_0": (v.standby_power, "W"), "a": (a, ""), "P": (moment.power, "W"), "P_beside": (moment.beside, "W"), "b": (b, ""), "PF": (moment.power_factor, ""), "S_r": (v.rating, "VA")},
+              moment.power_dc, "W", "loss-model")  # fmt: skip
     path = {"R_b": (chemistry.resistance(v, v.voltage_nominal, v.capacity), "mΩ"), "R_path": (v.path_resistance, "mΩ")}
     case.step("R", "battery and path", "R_b + R_path", path, _resistance(v), "mΩ", "ohm")
-    if current is None:
+    if moment.current is None:
         return
     loop = {"V_oc": (rest, "V"), "R": (_resistance(v), "mΩ")}
-    case.step("I", "battery current", "2*P_together/(V_oc + sqrt(V_oc**2 - 4*R*P_together))", {**together, **loop}, current, "A", "ohm")
-    case.step("V", "voltage at the inverter", "V_oc - I*R", {**loop, "I": (current, "A")}, voltage, "V", "ohm")
+    case.step("I", "battery current", "2*P_together/(V_oc + sqrt(V_oc**2 - 4*R*P_together))", {**together, **loop}, moment.current, "A", "ohm")
+    case.step("V", "voltage at the inverter", "V_oc - I*R", {**loop, "I": (moment.current, "A")}, moment.voltage, "V", "ohm")
 
 
 def _stop(case):
@@ -362,9 +412,9 @@ def _warn(case):
     v, o = case.values, case.outputs
     if o.energy_left_low == 0:
         case.find("nothing-to-give", "caution", f"At the low figure of {say(o.state_of_charge_low, '%', 2)} the battery has nothing to give above your floor: charge it first.")
-    elif "no" not in o.verdict:
+    elif not o.verdict.startswith("no-"):
         too_much = case.low("voltage_inverter") is None or case.low("voltage_inverter") < o.voltage_needed or case.high("current_dc") > o.current_limit
-        if too_much or case.unfavourable("energy_spare").verdict.startswith("no"):
+        if too_much or case.unfavourable("energy_spare").verdict.startswith("no-"):
             case.find("may-fail", "caution", "With everything uncertain at its bad end the answer is no: watch the voltage, and stop early.")
     if v.voltage_rest is not None and v.chemistry == chemistry.LITHIUM:
         case.find("rest-voltage-flat", "caution", "The rest voltage of lithium iron phosphate says little between full and nearly empty: a counter knows better.")
@@ -381,14 +431,14 @@ def _note(case):
         for place in range(1, len(plan) + 1):
             saved = _energy(v, plan[place - 1 :], o.energy_wish) - _energy(v, plan[place:], o.energy_wish)
             total += saved
-            words.append(f"{plan[place - 1][0]} {say(saved, 'Wh', 2)}")
+            words.append(f"{plan[place - 1].name} {say(saved, 'Wh', 2)}")
         case.find("shed-order", "note", f"The order in which things go off, with what each saves: {'; '.join(words)}; {say(total, 'Wh', 2)} together.")
     case.find("never-shed", "note", "Never switch off a carbon monoxide alarm, anything medical, or the means to call for help.")
 
 
 def _draw(case):
     v, o = case.values, case.outputs
-    others = sum(energy for *_, energy in _plan(v))
+    others = sum(load.energy for load in _plan(v))
     parts = (("must", v.must_haves), ("idle", o.energy_planned - v.must_haves - o.energy_wish - others), ("others", others), ("wish", o.energy_wish))
     total, bars, ticks = 0.0, [], []
     for place, (name, energy) in enumerate(parts, 1):

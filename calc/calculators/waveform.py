@@ -6,11 +6,11 @@ what follows.
 """
 
 import math
-from dataclasses import dataclass
-from functools import cache
+from dataclasses import dataclass, replace
 from typing import Callable
 
 from calc import tables
+from calc.calculators import regions
 from calc.calculators.calculator import Answer, Calculator
 from calc.calculators.form import Choice, Field, Unknown
 from calc.errors import FieldProblem
@@ -19,8 +19,6 @@ from calc.result import Axis, Figure, Series
 from calc.units import format_quantity as say
 from calc.units import read_number
 from calc.units import restate_quantity as restate
-
-REGIONS = {"230-v-50-hz": "230 V, 50 Hz, also called 240 V", "120-v-60-hz": "120 V, 60 Hz"}
 
 ORDERS = range(3, 26, 2)  # harmonics that are listed and drawn
 MOTOR_ORDERS = range(3, 100, 2)  # what lies beyond changes the harmonic voltage factor by less than 0.001
@@ -34,7 +32,6 @@ KINDS = {
 }  # fmt: skip
 """Verdicts, as the answer says them of the appliance."""
 
-@dataclass(frozen=True)
 class Angle(Field):
     """An angle in degrees, or a percentage of the half cycle."""
 
@@ -197,7 +194,7 @@ FIELDS = (
            {"sine": "sine", "three-level": "three levels, sold as modified or quasi sine", "square": "square"}, default="three-level",
            hint="On the specification sheet. Modified, quasi or simulated sine are all three levels."),
     Choice("appliance", "Kind of appliance", {key: kind.words for key, kind in APPLIANCES.items()}, default="unknown", example="motor", hint="What stands first behind its plug decides."),
-    Choice("region", "The appliance is made for", REGIONS, default="230-v-50-hz"),
+    replace(regions.REGION, label="The appliance is made for", choices={id: words.split(", cable")[0] for id, words in regions.REGION.choices.items()}),
     Angle("conduction_angle", "Conduction angle, the part of each half cycle that is not at zero", "deg", default="unknown", minimum="1 deg", maximum="180 deg",
           unknown=Unknown("130 deg", "90 deg", "144 deg", "common practice: the output is on for 50 to 80 % of each half cycle"),
           hint="In degrees, or as a percentage of the half cycle. Three levels only; seldom on a sheet."),
@@ -264,19 +261,12 @@ def _check(v):
         raise FieldProblem("meter_reading", f"no three-level wave shows more than {say(_highest_reading(v), 'V')} there: a higher reading means another shape, or another voltage")
 
 
-@cache
-def _made_for(region):
-    """Voltage and frequency of a region."""
-    voltage = float(region.split("-")[0])
-    return next((row["voltage"], row["frequency"]) for row in tables.load("regions").values if row["voltage"] == voltage)
-
-
 def _nominal(v):
-    return _made_for(v.region)[0]
+    return regions.presets()[v.region].voltage
 
 
 def _frequency(v):
-    return v.frequency if v.frequency is not None else _made_for(v.region)[1]
+    return v.frequency if v.frequency is not None else regions.presets()[v.region].frequency
 
 
 def _given_rms(v):
@@ -303,7 +293,7 @@ def _evaluate(v):
     wave = _sine(v) if v.shape == "sine" else _steps(v)
     sine_peak = 2**0.5 * _nominal(v)
     wave["peak_share"] = wave["voltage_peak"] / sine_peak
-    wave["flux_share"] = wave["meter_reading_average_responding"] / _nominal(v) * _made_for(v.region)[1] / _frequency(v)
+    wave["flux_share"] = wave["meter_reading_average_responding"] / _nominal(v) * regions.presets()[v.region].frequency / _frequency(v)
     wave["motor_torque"] = (wave["voltage_fundamental"] / _nominal(v)) ** 2
     wave["verdict"] = _verdict(v, wave)
     return wave | {name: None for name, kinds in SHOWN_FOR.items() if v.appliance not in kinds}
@@ -312,7 +302,17 @@ def _evaluate(v):
 def _verdict(v, wave):
     if v.appliance == "medical" and v.fallback != "yes":
         return "no"
-    return "fine" if v.shape == "sine" else APPLIANCES[v.appliance].judge(wave)
+    if v.shape == "sine":
+        return "poor" if _voltage_off(v, wave["voltage_rms"]) else "depends" if _frequency_off(v) else "fine"
+    return APPLIANCES[v.appliance].judge(wave)
+
+
+def _voltage_off(v, rms):
+    return not 0.9 <= rms / _nominal(v) <= 1.1
+
+
+def _frequency_off(v):
+    return abs(_frequency(v) / regions.presets()[v.region].frequency - 1) > 0.01
 
 
 def _sine(v):
@@ -370,7 +370,13 @@ def _explain(case):
     kind = APPLIANCES[v.appliance]
     if v.shape == "sine":
         _work_sine(case)
-        case.answer = f"A sine of {say(o.voltage_rms, 'V')} is what appliances are made for: a peak of {say(o.voltage_peak, 'V')} and no harmonics to speak of."
+        what = f"a peak of {say(o.voltage_peak, 'V')} and no harmonics to speak of"
+        made_for = f"{restate(_nominal(v), 'V')}, {restate(regions.presets()[v.region].frequency, 'Hz')}"
+        case.answer = (
+            f"A sine of {say(o.voltage_rms, 'V')} at {restate(_frequency(v), 'Hz')} has {what}, but the appliance is made for {made_for}."
+            if _voltage_off(v, o.voltage_rms) or _frequency_off(v)
+            else f"A sine of {say(o.voltage_rms, 'V')} is what appliances are made for: {what}."
+        )
         case.find("sine-sheet", "note", "No inverter's sine is perfect: its sheet gives the distortion, commonly 1 to 5 %, and at which load.")
     else:
         _work_steps(case)
@@ -378,6 +384,7 @@ def _explain(case):
         case.answer = f"{kind.name} {KINDS[o.verdict]} on this {shape} wave: {kind.because(vars(o))}."
         _advise_appliance(case, kind.level, kind.advice(vars(o)))
         _advise(case)
+    _advise_mains(case)
     if v.appliance == "medical":
         _advise_medical(case)
 
@@ -394,6 +401,7 @@ def _advise_appliance(case, level, text):
 def _advise(case):
     v, o = case.values, case.outputs
     if v.appliance == "motor":
+        case.cite("mg1", "iec60034-1")
         case.find(
             "no-derating-table", "note",
             f"The harmonic voltage factor is {say(o.harmonic_voltage_factor, '', 2)} with every odd order, {say(o.harmonic_voltage_factor_without_triplens, '', 2)} without those divisible by three, "
@@ -406,9 +414,13 @@ def _advise(case):
         case.find("angle-assumed", "note", f"The conduction angle is not known: {say(o.conduction_angle, 'deg')} stands for it. A true-RMS meter and one that is not give it away together: enter both readings.")
     if v.shape == "three-level" and v.voltage_peak is None:
         case.find("peak-follows-battery", "note", "In simple units the peak follows the battery and the conduction angle makes up for it: ask for both at the highest and the lowest battery voltage.")
-    if abs(_frequency(v) / _made_for(v.region)[1] - 1) > 0.01:
-        case.find("frequency", "caution", f"{restate(_frequency(v), 'Hz')} is not the {restate(_made_for(v.region)[1], 'Hz')} the appliance is made for: motors and clocks run at another speed, transformers saturate where it is lower.")
-    if not 0.9 <= o.voltage_rms / _nominal(v) <= 1.1:
+
+
+def _advise_mains(case):
+    v, o = case.values, case.outputs
+    if _frequency_off(v):
+        case.find("frequency", "caution", f"{restate(_frequency(v), 'Hz')} is not the {restate(regions.presets()[v.region].frequency, 'Hz')} the appliance is made for: motors and clocks run at another speed, transformers saturate where it is lower.")
+    if _voltage_off(v, o.voltage_rms):
         case.find("voltage-off", "caution", f"{say(o.voltage_rms, 'V')} lies more than a tenth from the {restate(_nominal(v), 'V')} the appliance is made for.")
 
 

@@ -10,7 +10,7 @@ questions    every calculator with a link
 
 from calc.render.markup import Markup
 
-from calc.calculators.form import UNKNOWN, Choice, Field, Rows
+from calc.calculators.form import ASSUMED, UNKNOWN, Choice, Field, Rows
 from calc.render import formula, svg, words
 from calc.result import LEVELS
 from calc.sources import SOURCES
@@ -38,12 +38,14 @@ def calculator(calculator, result, typed, id):
         One section.
     """
     unused = overruled(result, typed)
+    # A form that tells a case keeps the region it is told in.
+    follows = typed == calculator.shown()
     fields = {one.more: Markup("") for one in calculator.fields}
     for one in calculator.fields:
         if isinstance(one, Rows):
-            fields[one.more] += _rows(one, typed.get(one.name, ()), id)
+            fields[one.more] += _rows(one, typed.get(one.name, ()), id, _blanks(result))
         else:
-            fields[one.more] += _field(one, one.name, typed.get(one.name, ""), id, one.name in unused)
+            fields[one.more] += _field(one, one.name, typed.get(one.name, ""), id, one.name in unused, follows)
     return Markup(
         '<section class="calculator" id="{id}" data-calculator="{calculator}" aria-label="{title}" data-search-exclude>'
         '<div data-slot="stops">{stops}</div>'
@@ -100,7 +102,14 @@ def slots(result, id):
         "answer": str(answer(result)),
         "numbers": str(numbers(result)),
         "result": str(details(result, id)),
+        **{f"blanks-{row}": str(Markup("{}").format(words)) for row, words in _blanks(result).items()},
     }
+
+
+def _blanks(result):
+    """What the blank cells of each row stand for: name of the row, such as "loads.0", to words."""
+    assumed = {given.name.removesuffix(f".{ASSUMED}"): given.value for given in result.inputs if given.name.endswith(f".{ASSUMED}")}
+    return {given.name: f"Left blank: {assumed[given.name]}." if given.name in assumed else "" for given in result.inputs if given.name.count(".") == 1}
 
 
 def error_slots(calculator, problems, id):
@@ -148,36 +157,41 @@ def _sentence(text):
     return text[:1].upper() + text[1:] + ("" if text.endswith((".", "?")) else ".")
 
 
-def _rows(rows, typed, id):
+def _rows(rows, typed, id, blanks):
     """A list of like things: rows, a template for one more, and the buttons for both."""
-    written = Markup("").join(_row(rows, str(index), row, id) for index, row in enumerate(typed))
+    written = Markup("").join(_row(rows, str(index), row, id, blanks.get(f"{rows.name}.{index}", "")) for index, row in enumerate(typed))
     return Markup(
         '<fieldset class="rows" data-rows="{name}"><legend>{label}</legend>{hint}<p class="error" data-slot="error-{name}"></p>'
         '<div data-rows-list>{written}</div><template>{template}</template>'
         '<button type="button" data-action="add-row">Add a {one}</button></fieldset>'
     ).format(
         name=rows.name, label=rows.label, hint=Markup('<p class="hint">{}</p>').format(rows.hint) if rows.hint else "",
-        written=written, template=_row(rows, "ROW", {}, id), one=rows.one,
+        written=written, template=_row(rows, "ROW", {}, id, ""), one=rows.one,
     )  # fmt: skip
 
 
-def _row(rows, index, typed, id):
+def _row(rows, index, typed, id, blanks):
     fields = {one.more: Markup("") for one in rows.columns}
     for one in rows.columns:
-        fields[one.more] += _field(one, f"{rows.name}.{index}.{one.name}", str(typed.get(one.name, one.default or "")), id, False)
+        text = typed.get(one.name, "" if one.name in rows.feeds else one.default or "")
+        fields[one.more] += _field(one, f"{rows.name}.{index}.{one.name}", str(text), id, False)
     remove = Markup('<button type="button" data-action="remove-row">Remove this {}</button>').format(rows.one)
     rest = remove
     if fields.get(True):
         rest = Markup('<details class="more" id="{}-{}.{}-more"><summary>More about this {}</summary><div class="fields">{}</div>{}</details>').format(
             id, rows.name, index, rows.one, fields[True], remove
         )
-    return Markup('<div class="row" data-row="{}"><div class="fields">{}</div>{}</div>').format(index, fields[False], rest)
+    return Markup('<div class="row" data-row="{index}"><div class="fields">{first}</div><p class="hint" data-slot="blanks-{name}.{index}">{blanks}</p>{rest}</div>').format(
+        index=index, first=fields[False], name=rows.name, blanks=blanks, rest=rest
+    )
 
 
-def _field(one, name, text, id, unused):
+def _field(one, name, text, id, unused, follows=False):
     label = f"{one.label} ({one.unit})" if one.unit else one.label
     here = f"{id}-{name}"
-    control = _select(one, name, text, here) if isinstance(one, Choice) else _input(one, name, text, here)
+    control = _select(one, name, text, here, follows) if isinstance(one, Choice) else _input(one, name, text, here)
+    if isinstance(one, Field) and one.offers:
+        control += _offers(one, name)
     return Markup(
         '<div class="field"{unused}><label for="{here}">{label}</label>{hint}'
         '<p class="error" id="{here}-error" data-slot="error-{name}"></p>{control}</div>'
@@ -204,14 +218,26 @@ def _input(one, name, text, here):
     )
 
 
-def _select(one, name, text, here):
+def _offers(one, name):
+    """Names to choose from beside a field for one: the name chosen is put into the field."""
+    options = Markup("").join(
+        Markup('<optgroup label="{}">{}</optgroup>').format(group, Markup("").join(Markup("<option>{}</option>").format(each) for each in names))
+        for group, names in one.offers().items()
+    )
+    return Markup('<select class="offers" data-into="{}" aria-label="{} from the list"><option value="">or choose…</option>{}</select>').format(name, one.label, options)
+
+
+def _select(one, name, text, here, follows):
     options = Markup("").join(
         Markup('<option value="{}"{}>{}</option>').format(value, Markup(" selected") if value == text else "", label)
         for value, label in one.choices.items()
     )
+    if one.default and not text:
+        options = Markup('<option value="">as usual for it</option>') + options
     if one.default is None:
         options = Markup('<option value="">choose…</option>') + options
-    return Markup('<select id="{}" name="{}" aria-describedby="{}">{}</select>').format(here, name, _described(one, here), options)
+    keep = Markup(" data-keep") if one.kept and follows else ""
+    return Markup('<select id="{}" name="{}" aria-describedby="{}"{}>{}</select>').format(here, name, _described(one, here), keep, options)
 
 
 def stops(result):

@@ -7,6 +7,7 @@ as_data    the object of `--json`
 import textwrap
 
 from calc import __version__
+from calc.calculators.form import inside
 from calc.render import formula, words
 from calc.units import from_si
 
@@ -50,7 +51,7 @@ def _outputs(result):
     wide = max(len(row[0]) for row in rows)
     lines = []
     for label, value, span, mover in rows:
-        tail = f"  {span}" + (f"; most from: {mover[:1].lower()}{mover[1:]}" if mover else "") if span else ""
+        tail = f"  {span}" + (f"; most from: {inside(mover)}" if mover else "") if span else ""
         lines += _hanging_columns(f"  {label:<{wide}}  ", f"{value}{tail}")
     return lines
 

@@ -25,7 +25,7 @@ def output_value(output):
     """
     if isinstance(output.value, str):
         return output.display or output.value
-    return quantity(output.value, output.unit, output.figures)
+    return quantity(output.value, output.unit, output.figures, output.american)
 
 
 def output_range(output):
@@ -44,13 +44,16 @@ def output_range(output):
     if output.value is None or isinstance(output.value, str) or output.low == output.high == output.value:
         return ""
     if output.unit == "mm²":
-        return f"{quantity(output.low, output.unit)} to {quantity(output.high, output.unit)}"
+        return f"{quantity(output.low, output.unit, american=output.american)} to {quantity(output.high, output.unit, american=output.american)}"
     likely = abs(from_si(output.value, output.unit)) or 1.0
     span = format_range(output.low, output.high, output.unit, 10.0 ** (math.floor(math.log10(likely)) + 1 - output.figures))
+    if output.american and output.unit == "m" and None not in (output.low, output.high):
+        feet = abs(from_si(output.value, "ft")) or 1.0
+        span += f" ({format_range(output.low, output.high, 'ft', 10.0 ** (math.floor(math.log10(feet)) - 1))})"
     return span + "s" if output.unit == "day" else span
 
 
-def quantity(value, unit, figures=3):
+def quantity(value, unit, figures=3, american=False):
     """A quantity in words.
 
     Parameters
@@ -61,6 +64,8 @@ def quantity(value, unit, figures=3):
         Display unit.
     figures : int
         Significant figures.
+    american : bool
+        Whether AWG stands first, and feet beside metres.
 
     Returns
     -------
@@ -72,8 +77,10 @@ def quantity(value, unit, figures=3):
     if isinstance(value, int):  # a count
         return str(value)
     if unit == "mm²":
-        return size_name(value)
+        return size_name(value, american)
     words = format_quantity(value, unit, figures)
+    if american and unit == "m":
+        return f"{words} ({format_quantity(value, 'ft', figures)})"
     return words + "s" if unit == "day" and not words.startswith("1.00") else words
 
 
@@ -94,7 +101,10 @@ def input_likely(given):
         return NONE
     if given.display or isinstance(given.value, str):
         return given.display or given.value
-    return size_name(given.value) if given.unit == "mm²" else restate_quantity(given.value, given.unit)
+    if given.unit == "mm²":
+        return size_name(given.value, given.american)
+    beside = f" ({format_quantity(given.value, 'ft', 3)})" if given.american and given.unit == "m" else ""
+    return restate_quantity(given.value, given.unit) + beside
 
 
 def input_value(given):
@@ -133,7 +143,7 @@ def counts(given):
     bool
         True where it has a value that was used or typed.
     """
-    return given.value is not None and (given.used or given.how == "given")
+    return given.how != "blank" and given.value is not None and (given.used or given.how == "given")
 
 
 def source_line(source):

@@ -131,3 +131,13 @@ def test_the_panel_says_that_it_is_all_here(disk):
     page = disk("offline.html")
     expect(page.locator("#offline")).to_contain_text("opened from a disk")
     assert page.locator("#offline button").count() == 0
+
+
+def test_the_region_is_kept_from_form_to_form(disk):
+    page = disk("calculators/fault-current.html")
+    page.wait_for_selector("[data-state=ready]", timeout=30_000)
+    page.select_option("#fault-current-region", "120-v-60-hz")
+    expect(page.locator("#fault-current-voltage_ac")).to_have_value("120 V")
+    page = disk("calculators/supply-path.html")
+    page.wait_for_selector("[data-state=ready]", timeout=30_000)
+    expect(page.locator("#supply-path-area")).to_have_value("2 AWG")

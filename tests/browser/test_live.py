@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 
 from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
-from calc.calculators.form import Field
+from calc.calculators.form import Field, settled
 from calc.errors import FieldProblem, InputProblems
 from tests.browser.waiting import until
 
@@ -287,3 +287,73 @@ def test_paper_shows_the_answer_and_the_working_without_the_form(page):
     expect(page.locator(".sentence")).to_be_visible()
     expect(page.locator("#standby-standby_power")).to_be_hidden()
     expect(page.locator("#standby-working math").first).to_be_visible()
+
+
+HOME, AWAY = "230-v-50-hz", "120-v-60-hz"
+
+
+def in_region(id, region, **typed):
+    """What a form says that follows a region."""
+    calculator = CALCULATORS[id]
+    shown = {one.name: settled(one, {"region": region}).shown for one in calculator.fields}
+    return run(calculator, {**shown, "region": region, **typed}).answer
+
+
+def test_the_region_is_chosen_once_for_all_forms(live, page):
+    live("calculators/dc-cable.html")
+    page.select_option("#dc-cable-region", AWAY)
+    expect(sentence(page, "dc-cable")).to_have_text(in_region("dc-cable", AWAY))
+    live("calculators/supply-path.html")
+    expect(sentence(page)).to_have_text(in_region("supply-path", AWAY))
+    expect(page.locator("#supply-path-region")).to_have_value(AWAY)
+    expect(page.locator("#supply-path-area")).to_have_value("2 AWG")
+    expect(page.locator("#supply-path .assumed")).to_contain_text("Cable cross-section: 2 AWG")
+    page.click(".calculator button[type=reset]")
+    expect(sentence(page)).to_have_text(in_region("supply-path", AWAY))
+    expect(page.locator("#supply-path-region")).to_have_value(AWAY)
+
+
+def test_what_a_reader_typed_survives_the_region(live):
+    page = live("calculators/fault-current.html")
+    page.locator("#fault-current-voltage_ac").fill("")
+    page.locator("#fault-current-voltage_ac").press_sequentially("230 V")  # what stood there before
+    page.select_option("#fault-current-region", AWAY)
+    expect(page.locator("#fault-current-breaker_rating")).to_have_value("15 A")
+    expect(sentence(page, "fault-current")).to_have_text(in_region("fault-current", AWAY, voltage_ac="230 V"))
+    expect(page.locator("#fault-current-voltage_ac")).to_have_value("230 V")
+    page.select_option("#fault-current-region", HOME)
+    expect(page.locator("#fault-current-breaker_rating")).to_have_value("10 A")
+    expect(sentence(page, "fault-current")).to_have_text(in_region("fault-current", HOME))
+
+
+def test_an_address_carries_its_region_to_a_device_with_another(live, page):
+    live("calculators/fault-current.html")
+    page.select_option("#fault-current-region", AWAY)
+    expect(sentence(page, "fault-current")).to_have_text(in_region("fault-current", AWAY))
+    page.goto("about:blank")
+    live(f"calculators/fault-current.html#fault-current?rating=3+kVA&region={HOME}")
+    expect(sentence(page, "fault-current")).to_have_text(in_region("fault-current", HOME, rating="3 kVA"))
+    page.goto("about:blank")
+    live("calculators/fault-current.html")
+    expect(sentence(page, "fault-current")).to_have_text(in_region("fault-current", AWAY))  # somebody else's address changes nothing on the device
+
+
+def test_a_case_told_on_a_page_keeps_its_region(live, page):
+    live("calculators/dc-cable.html")
+    page.select_option("#dc-cable-region", AWAY)
+    expect(sentence(page, "dc-cable")).to_have_text(in_region("dc-cable", AWAY))
+    live("cases/camp-kitchen.html")
+    page.wait_for_timeout(300)
+    expect(page.locator("#camp-kitchen-as-found-region")).to_have_value(HOME)
+
+
+def test_a_broken_memory_of_choices_is_harmless(live, page):
+    page.goto("calculators/fault-current.html")
+    for broken in ("{", "5", "null", '{"region": "elsewhere"}', '{"region": ["x"], "__proto__": 1}'):
+        page.evaluate("(text) => localStorage.setItem('handbook.kept', text)", broken)
+        page.reload()
+        page.wait_for_selector(READY, timeout=30_000)
+        page.fill("#fault-current-rating", "3 kVA")
+        expect(sentence(page, "fault-current")).to_have_text(in_region("fault-current", HOME, rating="3 kVA"))
+        page.click(".calculator button[type=reset]")
+        expect(sentence(page, "fault-current")).to_have_text(in_region("fault-current", HOME))

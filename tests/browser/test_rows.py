@@ -79,3 +79,40 @@ def test_no_rows_at_all_says_what_to_do(loads):
         row.locator("summary").click()
         row.locator("[data-action=remove-row]").click()
     expect(page.locator("[data-slot=error-loads]")).to_contain_text("at least one load")
+
+
+def test_an_appliance_is_chosen_from_the_table(loads):
+    """Its figures stand in for the cells left blank, and what is typed wins."""
+    page = loads
+    page.click("[data-action=add-row]")
+    page.select_option("[data-into='loads.5.name']", "fridge, small household")
+    expect(page.locator("[name='loads.5.name']")).to_have_value("fridge, small household")
+    shown = LOAD_LIST.shown()
+    fridge = {"name": "fridge, small household"}
+    expect(sentence(page)).to_have_text(run(LOAD_LIST, {**shown, "loads": [*shown["loads"], fridge]}).answer)
+    blanks = page.locator("[data-slot='blanks-loads.5']")
+    expect(blanks).to_contain_text("the appliance table (common practice")
+    expect(blanks).to_contain_text("power 80\u00a0W (60\u00a0W to 110\u00a0W)")
+    page.fill("[name='loads.5.power']", "95 W")
+    expect(sentence(page)).to_have_text(run(LOAD_LIST, {**shown, "loads": [*shown["loads"], {**fridge, "power": "95 W"}]}).answer)
+    expect(blanks).not_to_contain_text("80\u00a0W")
+    page.fill("[name='loads.5.power']", "5 A")
+    expect(page.locator("#load-list-loads\\.5\\.power-error")).to_contain_text("this needs a power", ignore_case=True)
+
+
+def test_the_table_is_chosen_from_by_keyboard(loads):
+    page = loads
+    page.click("[data-action=add-row]")
+    page.keyboard.press("Tab")
+    assert page.evaluate("() => document.activeElement.dataset.into") == "loads.5.name"
+    assert page.evaluate("() => document.activeElement.getAttribute('aria-label')") == "Name from the list"
+    page.keyboard.type("toaster")
+    expect(page.locator("[name='loads.5.name']")).to_have_value("toaster")
+    page.wait_for_url(re.compile(r"loads\.5\.name=toaster"))
+
+
+def test_the_list_is_large_enough_for_a_thumb(loads):
+    page = loads
+    page.set_viewport_size({"width": 360, "height": 740})
+    small = page.evaluate("() => [...document.querySelectorAll('select.offers')].filter((each) => each.offsetParent && each.getBoundingClientRect().height < 48).length")
+    assert small == 0 and page.evaluate("() => document.documentElement.scrollWidth") <= 360

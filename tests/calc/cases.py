@@ -8,7 +8,7 @@ from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
 from calc.calculators.thumb_rules import RULES
 from calc.units import from_si
-from tests.calc import cases_loads, cases_protection
+from tests.calc import cases_charging, cases_loads, cases_protection
 
 CASES = {
     "supply-path": {
@@ -259,6 +259,7 @@ CASES = {
         "petrol or gas, protected": {"place": "petrol-or-gas-space", "ignition_protected": "yes"},
         "an opening too small": {"battery": "flooded", "opening": "20 cm²", "spark_source_distance": "0.3 m"},
         "openings as they should be": {"battery": "flooded", "opening": "60 cm²", "spark_source_distance": "1.5 m", "power_ac": "100 W"},
+        "equalising lithium": {"battery": "lithium-iron-phosphate", "charge": "equalise", "charge_current": "15 A", "power_ac": "100 W"},
         "equalising": {"battery": "flooded", "charge": "equalise", "charge_current": "15 A"},
         "floating at 24 V": {"battery": "lead-acid", "charge": "float", "voltage_nominal": "24 V", "power_ac": "0 W"},
         "points": {"points": "10%:86%, 50%:91%, 100%:89%"},
@@ -445,6 +446,7 @@ FOUND = {
         "may-derate": ("note", "not quite hot"),
         "keep-clear": ("note", "defaults"),
         "lithium-place": ("note", "a lithium battery"),
+        "equalise-lithium": ("stop", "equalising lithium"),
         "equalising": ("note", "equalising"),
         "spark-distance-from-memory": ("note", "the example"),
         "loss-points": ("note", "points"),
@@ -460,8 +462,8 @@ FOUND = {
     },
 }
 
-CASES |= cases_protection.CASES | cases_loads.CASES
-FOUND |= cases_protection.FOUND | cases_loads.FOUND
+CASES |= cases_protection.CASES | cases_loads.CASES | cases_charging.CASES
+FOUND |= cases_protection.FOUND | cases_loads.FOUND | cases_charging.FOUND
 
 EVERY = [(calculator, name) for calculator, cases in CASES.items() for name in cases]
 

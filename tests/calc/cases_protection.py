@@ -75,6 +75,7 @@ CASES = {
     },
     "fault-current": {
         "defaults": {},
+        "in North America": {"region": "120-v-60-hz"},
         "it trips": {"rating": "8000 VA", "breaker_rating": "6 A", "current_limit_multiple": "3"},
         "it trips, by a likely limit": {"rating": "6000 VA"},
         "it may trip": {"rating": "4000 VA"},
@@ -173,6 +174,7 @@ FOUND = {
         "not-for-dc": ("note", "defaults"),
         "smaller-breaker": ("note", "it may trip"),
         "curve-unknown": ("note", "curve not known"),
+        "curve-of-iec": ("caution", "in North America"),
     },
     "measure": {
         "piece-hot": ("stop", "a hot joint"),

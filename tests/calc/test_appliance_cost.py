@@ -174,3 +174,8 @@ def test_more_watts_and_more_minutes_take_more(watts, other_watts, minutes, othe
     less, more = (answer("appliance-cost", appliance="other", power=f"{p:.4f} W", minutes=f"{t:.4f} min") for p, t in ((watts, minutes), (other_watts, other_minutes)))
     for name in ("energy_per_use", "current_dc", "battery_share", "sun_hours_back", "driving_hours_back"):
         assert value(less, name) <= value(more, name) * (1 + 1e-12)
+
+
+def test_no_plain_yes_where_health_hangs_on_it():
+    result = answer("appliance-cost", {"appliance": "laptop", "medical": "no-fallback"})
+    assert levels(result)["no-fallback"] == "stop" and result.answer.startswith("Not on this supply alone")

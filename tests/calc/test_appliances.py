@@ -5,7 +5,7 @@ import pytest
 from calc import tables
 from calc.calculators import appliances
 from calc.calculators.waveform import APPLIANCES as WAVEFORM_CLASSES
-from calc.calculators.waveform import REGIONS
+from calc.calculators.regions import REGION
 from calc.physics import use
 
 TABLE = tables.load("appliances")
@@ -91,7 +91,7 @@ def test_no_name_is_a_brand():
 def test_regions_agree_with_the_waveform_calculator():
     table = tables.load("regions")
     said = {(int(row["voltage"]), int(row["frequency"])) for row in table.rows}
-    assert said == {tuple(int(number) for number in key.split("-") if number.isdigit()) for key in REGIONS}
+    assert said == {tuple(int(number) for number in key.split("-") if number.isdigit()) for key in REGION.choices}
     for row in table.values:
         assert row["voltage_low"] < row["voltage"] < row["voltage_high"]
         assert row["cable_sizes"] in ("mm²", "AWG")

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
-from calc.calculators.form import Choice
+from calc.calculators.form import Choice, Field, Points, inside
 from calc.errors import FieldProblem, InputProblems
 from calc.render import html, text
 from tests.calc import typed
@@ -94,7 +94,7 @@ BAD = [
     ("dc-cable", {"rule": "my own"}, "rule", '"my own" is not one of the answers: choose us-boats-33-cfr-183,'),
     ("supply-path", {"cut_out_senses": "peak"}, "cut_out_senses", "choose mean, trough, unknown"),
     ("dc-cable", {"rule": "unknown"}, "rule", "choose"),
-    ("standby", {"battery_capacity": "unknown"}, "battery_capacity", "this has to be known: enter battery capacity"),
+    ("standby", {"hours_needed": "unknown"}, "hours_needed", "this has to be known: enter hours"),
     # efficiency points
     ("conversion-loss", {"points": "half"}, "points", "enter load:efficiency, for example"),
     ("conversion-loss", {"points": "10%:abc"}, "points", 'in "10%:abc"'),
@@ -160,7 +160,8 @@ def test_the_ways_people_type_are_understood(texts, name, si):
 def test_a_field_left_out_is_taken_for_granted_and_said_so(calculator):
     case = next(iter(CASES[calculator]))
     result = answer(calculator, case)
-    for given_, field in zip(result.inputs, CALCULATORS[calculator].fields, strict=True):
+    fields = sorted(CALCULATORS[calculator].fields, key=lambda field: not getattr(field, "kept", False))  # those are read first
+    for given_, field in zip(result.inputs, fields, strict=True):
         assert given_.name == field.name and given_.how in ("given", "default", "unknown", "blank")
         if given_.name not in CASES[calculator][case]:
             assumed = "unknown" if field.default == "unknown" and not isinstance(field, Choice) else "default"
@@ -258,3 +259,60 @@ def test_any_text_in_any_field_is_answered_or_refused(calculator):
 @pytest.mark.parametrize(("calculator", "case"), EVERY)
 def test_the_same_typed_twice_is_answered_the_same(calculator, case):
     assert answer(calculator, case) == answer(calculator, case)
+
+
+KNOWN_BY_READER = {
+    "power", "power_running", "power_starting", "apparent_power_running", "apparent_power_starting", "current_dc", "current_max",  # what is asked about
+    "minutes", "hours_per_day", "uses_per_day", "quantity", "energy", "days", "hours_needed", "other_hours_on", "driving_hours", "mains_hours", "power_other", "loads", "loads_dc", "sheddable",
+    "sun_hours", "driving_start", "mains_start", "sunrise", "sunset", "step", "use_scale", "panel_extra", "water_start", "water_end",
+    "rating", "breaker_rating", "breaker", "voltage_nominal", "voltage_dc", "voltage_ac", "unit_voltage", "unit_capacity", "panel_power", "panels_in_series", "area",  # printed on the thing
+    "strings", "appliances", "turns", "bundle", "distance", "battery_resistances", "voltage", "altitude",  # counted, measured, asked about
+    "margin", "drop_limit", "sizes", "rise_wanted", "charge_to", "capacitance", "series_resistance", "design_margin",  # chosen, not known
+}  # fmt: skip
+"""Fields a reader is the one to know: counted, chosen, printed on the thing, or the question itself. All others offer "I don't know", or stand blank."""
+
+
+@pytest.mark.parametrize("calculator", CALCULATORS)
+def test_nobody_is_asked_for_what_they_may_not_know(calculator):
+    for field in CALCULATORS[calculator].fields:
+        if isinstance(field, Field) and field.default and field.unknown is None and not isinstance(field, Points):
+            assert field.name in KNOWN_BY_READER, f"{field.name} has no answer to 'I don't know'"
+
+
+REFUSED = {("appliance-cost", "power_factor"), ("bus-voltage", "insulation"), ("dc-cable", "insulation"), ("fuse", "insulation")}
+"""Where what is assumed contradicts the rest of the example: a kettle above the rating, unmarked cable and a rule for 90 °C insulation."""
+
+
+@pytest.mark.parametrize("calculator", CALCULATORS)
+def test_not_knowing_any_one_thing_is_answered(calculator):
+    ask = CALCULATORS[calculator]
+    shown = ask.shown()
+    others = {name: [other for group in ask.alternatives for way in group if name in {each for one in group for each in one} and name not in way for other in way] for name in shown}
+    for field in ask.fields:
+        if isinstance(field, Field) and field.unknown is not None:
+            texts = {**shown, field.name: "unknown", **dict.fromkeys(others[field.name], "")}
+            try:
+                result = run(ask, texts)
+            except FieldProblem:
+                assert (calculator, field.name) in REFUSED
+                continue
+            assert field.default == "unknown" or result.input(field.name).how == "unknown", field.name
+            assert (calculator, field.name) not in REFUSED
+
+
+@pytest.mark.parametrize(("label", "said"), [("AC power, in place of the current", "AC power, in place of the current"), ("Cable length", "cable length"), ("LED lamp", "LED lamp"), ("", "")])
+def test_a_label_inside_a_sentence_keeps_its_abbreviations(label, said):
+    assert inside(label) == said
+
+
+def test_a_sheet_names_what_moves_an_answer_most_in_plain_words():
+    """Not "aC power"; other labels begin small."""
+    shown = text.sheet(answer("dc-cable", {"rule": "bs-7671-flexible", "power_ac": "1200 W", "voltage_min": "10.5 V", "area": "70 mm²", "length_one_way": "2 ± 0 m"}))
+    flat = " ".join(shown.split())
+    assert "most from: AC power" in flat and "aC power" not in flat
+    assert "most from: temperature around the cable" in flat
+
+
+def test_a_size_at_the_start_of_a_sentence_keeps_its_letters():
+    result = answer("dc-cable", {"rule": "us-boats-33-cfr-183", "conductor": "awg", "area": "2 AWG", "length_one_way": "6 m", "current_dc": "80 A"})
+    assert result.output("verdict").value == "drops-too-much" and " AWG (" in result.answer and "awg" not in result.answer

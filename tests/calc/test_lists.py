@@ -35,7 +35,22 @@ def test_every_wrong_size_is_named_and_no_right_one():
 )
 def test_uses_are_read(text, uses):
     found, how, _ = USES.read(text)
-    assert how == "given" and [(name, pytest.approx(power), pytest.approx(time)) for name, power, time in found] == uses
+    assert how == "given" and [(name, pytest.approx(power), pytest.approx(time)) for name, power, time, _ in found] == uses
+
+
+@pytest.mark.parametrize(
+    ("text", "turns"),
+    [
+        ("tv 60 W 3 h, lamp 5 W 2 h", {"tv": "", "lamp": ""}),
+        ("kettle 1 kW 5 min or toaster 900 W 4 min, tv 60 W 3 h", {"kettle": "or 1", "toaster": "or 1", "tv": ""}),
+        ("a 1 W 1 h or b 2 W 1 h; c 3 W 1 h OR d 4 W 1 h", {"a": "or 1", "b": "or 1", "c": "or 2", "d": "or 2"}),
+        ("heater 500 W 30 min in turn, oven 1 kW 10 min later, tv 60 W 3 h", {"heater": "wish", "oven": "wish", "tv": ""}),
+        ("kettle 1 kW 5 min or toaster 900 W 4 min in turn", {"kettle": "wish", "toaster": "wish"}),
+        ("floor heater 500 W 30 min", {"floor heater": ""}),
+    ],
+)
+def test_whose_turn_it_is_is_read(text, turns):
+    assert {use.name: use.turn for use in USES.read(text)[0]} == turns
 
 
 def test_a_list_left_out_is_blank():

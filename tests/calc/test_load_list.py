@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc.calculators import CALCULATORS
+from calc.calculators import CALCULATORS, appliances
 from calc.calculators.calculator import run
 from calc.errors import FieldProblem, InputProblems
 from calc.units import from_si
@@ -78,7 +78,7 @@ def test_a_known_starting_power_is_used_at_a_motors_power_factor():
 
 def test_the_days_energy():
     """45 W for 4 h: 4·(1.05·45 + 0.06·45²/2000) = 189.243 Wh; DC lights 4·5·5 = 100 Wh; standby 480 Wh."""
-    result = answer([row("laptop", "45 W", hours_per_day="4 h"), row("lights", "5 W", quantity="4", hours_per_day="5 h", supply="dc")])
+    result = answer([row("laptop", "45 W", hours_per_day="4 h", power_factor="1"), row("lights", "5 W", quantity="4", hours_per_day="5 h", supply="dc")])
     assert value(result, "energy_ac") == pytest.approx(180)
     assert value(result, "energy_dc") == pytest.approx(100)
     assert value(result, "energy_standby") == pytest.approx(480)
@@ -109,6 +109,7 @@ def test_every_row_takes_part_in_the_range():
 FINDINGS = {
     "above-rating": ("stop", [row("kettle", "1800 W"), row("iron", "1000 W")]),
     "standby-large": ("caution", [row("phone", "5 W")]),
+    "shares": ("note", [row("lamp", "5 W")]),
     "cooking-power": ("note", [row("microwave", "700 W", power_is="cooking")]),
     "start-stalls": ("note", [row("pump", "200 W", starting_factor="4")]),
     "sum-of-volt-amps": ("note", [row("lamp", "5 W")]),
@@ -123,7 +124,14 @@ def test_findings(code):
 
 def test_findings_stay_away():
     codes = {finding.code for finding in answer([row("heater", "1000 W", hours_per_day="5 h")]).findings}
-    assert codes == {"sum-of-volt-amps"}
+    assert codes == {"sum-of-volt-amps", "shares"}
+
+
+def test_the_shares_of_the_day_add_up_and_are_the_energies():
+    """Lights 100 Wh, a heater on DC 300 Wh: a quarter and three quarters of 400 Wh."""
+    result = answer([row("lights", "20 W", supply="dc", hours_per_day="5 h"), row("pad", "100 W", supply="dc", hours_per_day="3 h")])
+    (text,) = [finding.text for finding in result.findings if finding.code == "shares"]
+    assert text.replace("\u00a0", " ") == "Of the day's energy: pad 75 %, lights 25 %."
 
 
 BAD = [
@@ -206,3 +214,91 @@ def test_a_start_is_never_below_running(loads):
     result = answer(loads)
     assert value(result, "apparent_power_starting") >= value(result, "apparent_power_running") * (1 - 1e-12) or any(load["group"] for load in loads)
     assert value(result, "apparent_power_running") >= value(result, "power_running") * (1 - 1e-12)
+
+
+# Appliances of the table
+
+
+def assumed(result, index=0):
+    return result.input(f"loads.{index}.assumed").value.replace("\u00a0", " ")
+
+
+def test_a_row_that_only_names_an_appliance_takes_its_figures_from_the_table():
+    """Kettle of the table: 2000 W (1500 to 3000), a litre in 3.5 min: 116.7 Wh; no start of its own."""
+    result = answer([{"name": "kettle"}])
+    assert value(result, "energy_ac") == pytest.approx(2000 * 3.5 / 60)
+    assert value(result, "power_running") == pytest.approx(2000)
+    assert (from_si(result.output("power_running").low, "W"), from_si(result.output("power_running").high, "W")) == (pytest.approx(1500), pytest.approx(3000))
+    assert assumed(result).startswith("from the appliance table (common practice; one use a day: 1 litre boiled from 15 °C): power 2000 W (1500 W to 3000 W), hours a day 0.0583 h")
+    assert result.input("loads.0.assumed").how == "default", "it is listed with what is taken for granted"
+    assert "practice" in {source.id for source in result.sources}
+
+
+def test_a_fridge_of_the_table_cycles_and_starts():
+    """80 W at 0.65 is 123 VA, six times that 738 VA; 670 Wh a day over 80 W · 24 h is a share of 0.349; by its code letters a motor starts at 3.8/5 to 5.8/5 of that."""
+    result = answer([{"name": "Fridge, small household"}])
+    assert value(result, "energy_ac") == pytest.approx(670, rel=1e-4)
+    assert value(result, "apparent_power_starting") == pytest.approx(80 / 0.65 * 6)
+    high = answer([{"name": "fridge, small household", "power": "80 ± 0 W"}]).output("apparent_power_starting").high
+    assert from_si(high, "VA") == pytest.approx(80 / 0.65 * 6 * 5.8 / 5)
+
+
+def test_the_rush_of_a_capacitor_is_no_start():
+    """A laptop's five times its current lasts 5 ms, a quarter of a cycle."""
+    assert value(answer([{"name": "laptop"}]), "apparent_power_starting") == pytest.approx(50 / 0.6)
+
+
+def test_an_appliance_for_dc_is_straight_from_the_battery_unless_said_otherwise():
+    assert value(answer([{"name": "fan, 12 V"}], inverter_hours="0"), "energy_dc") == pytest.approx(48)
+    assert value(answer([{"name": "fan, 12 V", "supply": "ac"}]), "energy_dc") == 0
+
+
+def test_what_was_typed_wins():
+    """The reader's own measurement of the power and the hours; the rest still from the table."""
+    result = answer([{"name": "fridge, small household", "power": "95 W", "hours_per_day": "12 h"}])
+    assert value(result, "energy_ac") == pytest.approx(95 * 12 * 670 / (80 * 24), rel=1e-4)
+    assert "power 80" not in assumed(result) and "power factor 0.65" in assumed(result)
+    assert result.input("loads.0").display == "Power 95 W; Hours a day 12 h"
+    whole = {"power": "95 W", "hours_per_day": "12 h", "quantity": "1", "supply": "ac", "power_is": "input", "duty": "1", "power_factor": "1", "starting_factor": "1"}
+    assert not any(one.name == "loads.0.assumed" for one in answer([{"name": "kettle", **whole}]).inputs)
+
+
+def test_a_name_of_one_s_own_takes_what_is_usual_and_says_so():
+    result = answer([row("lights", "20 W")])
+    assert value(result, "energy_ac") == pytest.approx(20)
+    assert assumed(result).startswith("as usual: hours a day 1 h (0.8 h to 1.2 h), how many 1")
+
+
+@pytest.mark.parametrize(
+    ("load", "words"),
+    [
+        ({"name": "fridge"}, "enter power, or a name of the appliance table: fridge, 12 V compressor; "),
+        ({"name": "somebody's machine"}, "enter power"),
+        ({"name": "microwave oven of 700 W cooking power", "power_is": "cooking"}, "enter power"),
+    ],
+)
+def test_a_name_the_table_does_not_have_is_no_guess(load, words):
+    with pytest.raises(InputProblems) as caught:
+        answer([{"name": "kettle"}, load])
+    assert [problem.field for problem in caught.value.problems] == ["loads.1.power"]
+    assert caught.value.problems[0].text.replace("\u00a0", " ").startswith(words)
+
+
+@pytest.mark.parametrize("key", appliances.table())
+def test_every_appliance_of_the_table_makes_a_row(key):
+    row_of = appliances.table()[key]
+    result = answer([{"name": row_of["name"]}], rating="10 kVA", standby_power="20 W", efficiency_full="90 %", efficiency_peak="92 %")
+    used = value(result, "energy_ac") + value(result, "energy_dc")
+    assert used == pytest.approx(from_si(min(row_of["task_energy"], row_of["power_typical"] * row_of["task_time"]), "Wh"), rel=1e-3)
+    if row_of["source"] != "practice":
+        assert row_of["source"] in {source.id for source in result.sources}
+
+
+def test_named_appliances_at_the_terminal(tmp_path):
+    file = tmp_path / "van.json"
+    file.write_text(json.dumps({"loads": [{"name": "kettle"}, {"name": "laptop", "power": "60 W"}]}), "utf-8")
+    done = subprocess.run([sys.executable, "-m", "calc", "run", "load-list", "--input", file], capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    assert "kettle, left blank" in done.stdout and "from the appliance table" in done.stdout
+    told = json.loads(subprocess.run([sys.executable, "-m", "calc", "run", "load-list", "--input", file, "--json"], capture_output=True, text=True).stdout)
+    assert "appliance table" in told["inputs"]["loads.0.assumed"]["value"]

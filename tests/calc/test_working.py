@@ -157,6 +157,9 @@ MEANING = {
     "ac-or-dc": {"P": "power_ac", "P_dc": "power_dc_via_ac", "E_ac": "energy_via_ac", "E_dc": "energy_via_dc", "x": "ratio", "E_saved": "saving", "Q_saved": "saving_charge"},
     "appliance-cost": {"E": "energy_per_use", "Q": "charge_per_use", "E_usable": "energy_usable_found", "q": "battery_share", "I": "current_dc", "I_limit": "current_limit",
                        "t_sun": "sun_hours_back", "t_drive": "driving_hours_back", "m": "gas_mass", "t": "time_per_use"},
+    "recharge": {"E_sun": "energy_solar", "V_cold": "voltage_string_cold", "R_cable": "resistance_loop", "E_drive": "energy_driving", "E_mains": "energy_mains", "I_alt": "current_alternator",
+                 "P_ac": "charger_power", "S": "generator_apparent_power", "P_net": "power_own_inverter", "t_bulk": "hours_bulk", "t_tail": "hours_tail", "t": "hours_mains", "E_balance": "balance"},
+    "trip": {"E_sun": "energy_solar", "q_end": "state_of_charge_end", "E_unmet": "energy_unmet"},
     "tonight": {"E_low": "energy_left_low", "E_wish": "energy_wish", "E_all": "energy_planned", "E_spare": "energy_spare", "I": "current_dc", "V": "voltage_inverter"},
 }  # fmt: skip
 """Which output a line of working stands for."""

@@ -10,11 +10,12 @@ from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
 from calc.calculators.form import UNKNOWN, Choice, Points
 from calc.calculators.rule_of_thumb import RangeEnd
+from calc.calculators.schedule import Daily, DayList, Schedule
 from calc.errors import FieldProblem, InputProblems
 from calc.units import from_si
 
 _SAME = {"derandomize": True, "database": None, "deadline": None, "suppress_health_check": list(HealthCheck), "phases": [Phase.explicit, Phase.generate, Phase.shrink]}
-few = settings(max_examples=30, **_SAME)
+few = settings(max_examples=40, **_SAME)
 many = settings(max_examples=200, **_SAME)
 
 REALISTIC = {
@@ -30,6 +31,9 @@ REALISTIC = {
     "state_of_charge": (60.0, 100.0, "%"), "temperature": (-5.0, 40.0, "°C"),
     "current_max": (5.0, 250.0, "A"), "cable_ampacity": (40.0, 400.0, "A"), "distance": (0.0, 0.2, "m"), "voltage_charge_max": (62.0, 70.0, "V"), "fuse_fitted": (20.0, 300.0, "A"),
     "voltage_1": (12.4, 12.9, "V"), "current_1": (0.0, 8.0, "A"), "voltage_2": (11.2, 12.3, "V"), "current_2": (20.0, 120.0, "A"), "current_pieces": (20.0, 120.0, "A"),
+    "energy": (50.0, 900.0, "Wh"), "voltage_charge": (13.9, 14.5, "V"), "alternator_voltage": (13.6, 14.6, "V"), "charger_current": (5.0, 60.0, "A"), "panel_power": (0.0, 600.0, "W"),
+    "energy_day": (1.0, 500.0, "Wh"), "energy_evening": (1.0, 300.0, "Wh"), "energy_night": (1.0, 300.0, "Wh"), "sunset": (16.0, 22.0, "h"), "sunrise": (4.0, 9.0, "h"),
+    "rating_smaller": (100.0, 290.0, "VA"), "use_scale": (50.0, 150.0, "%"),
     "voltage_inverter": (10.2, 11.1, "V"), "voltage_rest": (12.1, 13.3, "V"), "standby_reading": (0.5, 8.0, "A"),
 }  # fmt: skip
 """Ranges that mostly make an answer; a field not named here takes its own limits."""
@@ -41,6 +45,7 @@ LISTED = {
     "sizes": ["150, 300, 600, 1000, 1500, 2000, 3000, 5000", "600 VA; 1,2 kVA; 3 kW", "2000"], "sheddable": ["tv 60 W 3 h", "heater 500 W 30 min, pump 80 W 10 min, tv 40 W 2 h", "lamp 20 W 5 h; freezer 60 W 4 h"],
     "battery_resistances": ["3 mΩ", "3, 4 mΩ", "2; 2,5; 3; 6 mΩ"], "voltages": ["12.7 V", "12.7, 12.6 V"], "count": ["2", "4"],
     "pieces": ["lug 12 mV, fuse 30 mV, isolator 60 mV", "lug 12 mV; other lug 40 mV; negative cable 110 mV"], "turns": ["1", "5"], "strings": ["1", "2", "4"], "appliances": ["1", "3"],
+    "panels_in_series": ["1", "2", "3"], "days": ["1", "2"], "step": ["30 min", "60 min"],
     "voltage_nominal": ["12 V", "24 V", "25.6 V", "48 V"], "unit_voltage": ["2 V", "6 V", "12 V"],
 }  # fmt: skip
 """Fields of which only a few values make sense together."""
@@ -52,6 +57,12 @@ def texts(field):
         return st.sampled_from([*field.choices])
     if field.name in LISTED:
         return st.sampled_from(LISTED[field.name])
+    if isinstance(field, Schedule):
+        return st.sampled_from(["18-22: 60 W", "7:30-8: 200 W, 18-22: 40 W must", "0-24: 15 W must, 22-6: 10 W"])
+    if isinstance(field, Daily):
+        return st.sampled_from(["4 h", "1.5", "0.5 h"])
+    if isinstance(field, DayList):
+        return st.sampled_from(["1", "all"])
     if isinstance(field, Points):
         return st.sampled_from(["10%:86%, 50%:91%, 100%:89%", "20%:88%; 100%:88%"])
     if isinstance(field, RangeEnd):
@@ -63,7 +74,8 @@ def texts(field):
     return numbers if field.unknown is None else numbers | st.just(UNKNOWN)
 
 
-TOGETHER = [("voltage_1", "current_1", "voltage_2", "current_2", "voltage_inverter"), ("pieces", "current_pieces"), ("surge_current", "surge_time")]
+TOGETHER = [("voltage_1", "current_1", "voltage_2", "current_2", "voltage_inverter"), ("pieces", "current_pieces"), ("surge_current", "surge_time"),
+            ("panel_voltage_open_circuit", "controller_voltage_limit"), ("driving_current", "driving_days"), ("mains_days", "charger_current")]  # fmt: skip
 """Fields of which one alone is refused."""
 
 

@@ -1,5 +1,6 @@
 // Binds the forms of a page to Python: collects what was typed, hands it over as strings, and
-// puts the HTML back that it is given. Knows no field, unit or formula.
+// puts the HTML back that it is given. Knows no field, unit or formula. Choices marked to be kept
+// are remembered on this device, and what follows from them comes from Python too.
 "use strict";
 
 (() => {
@@ -10,7 +11,10 @@
     failed: "Not live: the answer shown is for the example. ",
   };
 
+  const KEPT = "handbook.kept";
+
   const python = window.Handbook.python;
+  const kept = remembered();
   const calculators = [...document.querySelectorAll("[data-calculator]")].map(bind);
   if (!calculators.length) return;
 
@@ -18,6 +22,7 @@
   showState();
   window.addEventListener("hashchange", readAddress);
   readAddress();
+  calculators.filter(({ form }) => keepers(form).some(({ name, value }) => name in kept && kept[name] !== value)).forEach(ask);
   // As soon as nothing else is waiting, get ready without being asked.
   const whenIdle = window.requestIdleCallback || ((callback) => window.setTimeout(callback, 200));
   whenIdle(() => python.start(), { timeout: 3000 });
@@ -25,15 +30,19 @@
   function bind(section) {
     const form = section.querySelector("form");
     const rows = [...form.querySelectorAll("[data-rows-list]")].map((list) => [list, list.innerHTML]);
-    const calculator = { section, form, asked: false, asking: false, start: texts(form), rows };
+    const calculator = { section, form, asked: false, asking: false, start: texts(form), own: new Set(), rows };
     form.addEventListener("focusin", () => python.start(), { once: true });
     form.addEventListener("input", (event) => {
       untick(event.target);
+      choose(form, event.target);
+      calculator.own.add(event.target.name);
+      if ("keep" in event.target.dataset) keep(calculator, event.target);
       ask(calculator);
     });
     form.addEventListener("submit", (event) => event.preventDefault());
     form.addEventListener("reset", () => {
       for (const [list, html] of rows) list.innerHTML = html;
+      calculator.own.clear();
       window.setTimeout(() => ask(calculator));
     });
     form.addEventListener("click", (event) => {
@@ -64,6 +73,37 @@
     if (box) box.checked = input.value.trim() === "" && box.checked;
   }
 
+  // A name chosen from a list goes into the field beside it.
+  function choose(form, list) {
+    if (list.dataset.into && list.value) form.elements[list.dataset.into].value = list.value;
+  }
+
+  function keepers(form) {
+    return [...form.querySelectorAll("[data-keep]")];
+  }
+
+  // Without storage, as in a private window, a choice holds for this page.
+  function remembered() {
+    try {
+      const found = JSON.parse(window.localStorage.getItem(KEPT));
+      return found && typeof found === "object" ? found : {};
+    } catch {
+      return {};
+    }
+  }
+
+  function keep(calculator, control) {
+    kept[control.name] = control.value;
+    try {
+      window.localStorage.setItem(KEPT, JSON.stringify(kept));
+    } catch {
+      // it stays in `kept`
+    }
+    for (const other of calculators) {
+      if (other !== calculator && keepers(other.form).some(({ name }) => name === control.name)) ask(other);
+    }
+  }
+
   function texts(form) {
     return Object.fromEntries(new FormData(form));
   }
@@ -76,7 +116,7 @@
     while (calculator.asked) {
       calculator.asked = false;
       const { section, form } = calculator;
-      const request = { calculator: section.dataset.calculator, id: section.id, values: texts(form), start: calculator.start };
+      const request = { calculator: section.dataset.calculator, id: section.id, values: texts(form), start: calculator.start, own: [...calculator.own], kept: keepers(form).length ? kept : {} };
       try {
         show(calculator, JSON.parse(await python.ask(JSON.stringify(request))));
       } catch (error) {
@@ -87,7 +127,10 @@
   }
 
   function show(calculator, answer) {
-    const { section, form } = calculator;
+    const { section, form, own } = calculator;
+    for (const [name, text] of Object.entries(answer.fill)) {
+      if (!own.has(name)) put(form, name, text);
+    }
     const open = [...section.querySelectorAll("details[open]")].map((each) => each.id);
     for (const slot of section.querySelectorAll("[data-slot]")) {
       const html = answer.slots[slot.dataset.slot] ?? (slot.dataset.slot.startsWith("error") ? "" : null);
@@ -128,7 +171,10 @@
       if (!calculator) continue;
       const texts = [...new URLSearchParams(query)];
       makeRows(calculator.form, texts);
-      for (const [name, text] of texts) fill(calculator.form, name, text);
+      for (const [name, text] of texts) {
+        calculator.own.add(name);
+        put(calculator.form, name, text)?.closest("details")?.setAttribute("open", "");
+      }
       calculator.section.scrollIntoView();
       ask(calculator);
     }
@@ -145,14 +191,14 @@
     }
   }
 
-  function fill(form, name, text) {
+  function put(form, name, text) {
     const control = form.elements[name];
-    if (!control) return;
+    if (!control) return null;
     const box = form.elements[`${name}.unknown`];
     const unknown = Boolean(box) && text === "unknown";
     if (box) box.checked = unknown;
     control.value = unknown ? "" : text;
-    control.closest("details")?.setAttribute("open", "");
+    return control;
   }
 
   function focusField(event, form) {
