@@ -13,7 +13,11 @@ from calc.calculators.calculator import run
 from calc.calculators.form import Choice, Rows
 from calc.calculators.regions import REGION
 from calc.errors import FieldProblem, InputProblems
-from calc.render import text
+from calc.plan import catalogue, command, papers, shortlist
+from calc.plan.jobs import JOBS
+from calc.render import paper, text
+from calc.render import plan as plan_sheet
+from calc.render import shortlist as shortlist_sheet
 from calc.units import printable
 
 USAGE_ERROR = 2
@@ -66,18 +70,21 @@ class _Refused(Exception):
 
 def _find(id):
     if id not in CALCULATORS:
-        raise _Refused(f'there is no calculator "{id}": choose {", ".join(CALCULATORS)}')
+        raise _Refused(f'there is no calculator "{id}": choose {", ".join((*CALCULATORS, *JOBS))}')
     return CALCULATORS[id]
 
 
 def _list(options):
     wide = max(map(len, CALCULATORS))
-    for calculator in CALCULATORS.values():
+    for calculator in (*CALCULATORS.values(), *JOBS.values()):
         print(f"{calculator.id:<{wide}}  {calculator.question}")
     return 0
 
 
 def _show(options):
+    if options.calculator in JOBS:
+        print("\n".join(command.shown(JOBS[options.calculator])))
+        return 0
     calculator = _find(options.calculator)
     print(f"{calculator.id}: {calculator.question}\n\nFields (name [unit of a bare number], what is assumed when left out)")
     for one in calculator.fields:
@@ -110,7 +117,40 @@ def _default_words(one):
     return f"{words}, {', '.join(others)}" if others else words
 
 
+def _run_job(options):
+    """A question about a whole plan, which comes from a file."""
+    content = _content(options.input) if options.input else ""
+    try:
+        beside, entries = command.options(JOBS[options.calculator], [printable(pair) for pair in options.values])
+        answer = command.plan_of(content, entries)
+        print(_shortlist(options, beside, answer) if options.calculator == "shortlist" else _plan(options, beside, answer))
+    except InputProblems as problems:
+        name = options.input or "--input"
+        raise _Refused("\n".join(str(one) if one.field else f"{name}: {one.text}" for one in problems.problems)) from None
+    return 0
+
+
+def _plan(options, beside, answer):
+    if beside["paper"]:
+        chosen = next(one for one in papers.papers(answer) if one.id == beside["paper"])
+        return "\n".join(paper.lines(chosen))
+    return json.dumps(plan_sheet.as_data(answer), ensure_ascii=False, indent=2) if options.json else plan_sheet.sheet(answer)
+
+
+def _shortlist(options, beside, answer):
+    if not beside["catalogue"]:
+        raise InputProblems([FieldProblem("catalogue", "enter the CSV file of the units, as catalogue=FILE")])
+    found = catalogue.read(_content(beside["catalogue"]))
+    if not found.usable:
+        raise _Refused("\n".join(f"{beside['catalogue']}: {note}" for note in found.notes))
+    verdicts = shortlist.whole(answer, found.units, beside["by"] or "energy")
+    data = shortlist_sheet.as_data(verdicts, found.notes)
+    return json.dumps(data, ensure_ascii=False, indent=2) if options.json else "\n".join(shortlist_sheet.lines(verdicts, found.notes))
+
+
 def _run(options):
+    if options.calculator in JOBS:
+        return _run_job(options)
     calculator = _find(options.calculator)
     typed = _from_file(options.input) if options.input else {}
     if options.region and any(one.name == REGION.name for one in calculator.fields):
@@ -130,11 +170,15 @@ def _run(options):
     return 0
 
 
-def _from_file(name):
+def _content(name):
     try:
-        content = sys.stdin.read() if name == "-" else open(name, encoding="utf-8-sig").read()
+        return sys.stdin.read() if name == "-" else open(name, encoding="utf-8-sig").read()
     except (OSError, UnicodeDecodeError) as error:
         raise _Refused(f"{name}: cannot be read: {getattr(error, 'strerror', None) or 'it is not UTF-8 text'}") from None
+
+
+def _from_file(name):
+    content = _content(name)
     try:
         values = json.loads(content)
     except json.JSONDecodeError as error:

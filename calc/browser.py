@@ -75,6 +75,24 @@ def answer(request):
     )
 
 
+def plan(request):
+    """Answer one request of the worksheet page.
+
+    Parameters
+    ----------
+    request : str
+        JSON: `do` and what that takes, see `calc.render.desk`.
+
+    Returns
+    -------
+    str
+        JSON: what was asked for, and `errors`.
+    """
+    from calc.render import desk  # only the worksheet needs it
+
+    return json.dumps(desk.reply(json.loads(request)))
+
+
 def _without_ticks(values):
     """Fold a ticked "I don't know" into its field."""
     ticked = {name.removesuffix(".unknown") for name in values if name.endswith(".unknown")}
@@ -158,9 +176,10 @@ def flat(typed):
 
 
 def warm_up():
-    """Run every calculator once, and one that fails, so that all is loaded before anyone asks."""
+    """Run every calculator once, one that fails, and an empty plan, so that all is loaded before anyone asks."""
     for calculator in CALCULATORS.values():
         shown = flat(calculator.shown())
         refused = {**shown, next(iter(shown)): "12 <b>"}
         for values in (shown, refused):
             answer(json.dumps({"calculator": calculator.id, "id": "warm-up", "values": values, "start": shown}))
+    plan(json.dumps({"do": "open", "text": ""}))

@@ -130,6 +130,7 @@ def read_number(text):
     return value
 
 
+@lru_cache(maxsize=1024)
 def read_quantity(text, unit):
     """Read a typed quantity, with or without a unit, with or without a stated range.
 

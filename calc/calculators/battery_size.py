@@ -69,6 +69,8 @@ FIELDS = (
           hint="On a lithium battery's label.", more=True),
     Field("series_limit", "Most batteries in series its protection stands", "", minimum="1", maximum="16",
           hint="On the label or in the manual of a lithium battery.", more=True),
+    Field("strings_least", "Strings side by side, at least", "", default="1", minimum="1", maximum="40",
+          hint="More than the energy asks for, where current or voltage decides.", more=True),
     Choice("charged_cold", "Charged at that temperature", {"yes": "yes, or it may be", "no": "no, it is warmed or not charged then"}, default="yes",
            hint="Matters for lithium below 0 °C.", more=True),
     Field("cycles", "Cycles at that depth, from the battery's sheet", "", minimum="1", maximum="20000",
@@ -108,6 +110,8 @@ def _check(v):
     series = _series(v)
     if series < 1 or abs(v.voltage_nominal / v.unit_voltage / series - 1) > 0.08:
         raise FieldProblem("unit_voltage", f"batteries of {restate(v.unit_voltage, 'V')} do not add up to {restate(v.voltage_nominal, 'V')}: enter one that divides it")
+    if v.strings_least % 1:
+        raise FieldProblem("strings_least", "enter a whole number of strings")
 
 
 def _series(v):
@@ -133,7 +137,7 @@ def _evaluate(v):
     factor = _factor(v)
     uncorrected, current, _ = _uncorrected(v)
     required = battery.capacity_required(uncorrected, factor, v.ageing, v.design_margin)
-    series, strings = _series(v), bank.strings_needed(required, v.unit_capacity)
+    series, strings = _series(v), max(bank.strings_needed(required, v.unit_capacity), int(v.strings_least))
     capacity = strings * v.unit_capacity
     kind = chemistry.facts(v.chemistry)
     nominal = kind.voltage_cell * chemistry.cells(v.chemistry, v.voltage_nominal)

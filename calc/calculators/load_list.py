@@ -170,8 +170,23 @@ def _worst_start(rows):
     return worst
 
 
-def _energy(v, row, a, b):
-    """Energy a day at the load, and from the battery."""
+def energy(v, row, a, b):
+    """Energy of one load a day.
+
+    Parameters
+    ----------
+    v : SimpleNamespace
+        Values of the fields, in SI units.
+    row : SimpleNamespace
+        The load.
+    a, b : float
+        Loss terms of the inverter.
+
+    Returns
+    -------
+    tuple of float
+        At the load, and from the battery without standby, [J].
+    """
     power = _power(row)
     used = load.energy_of_use(power, row.duty, row.hours_per_day, row.quantity)
     if row.supply == "dc":
@@ -183,7 +198,7 @@ def _energy(v, row, a, b):
 def _evaluate(v):
     a, b = losses.terms(v)
     through = [row for row in v.loads if row.supply == "ac"]
-    energies = [(row, *_energy(v, row, a, b)) for row in v.loads]
+    energies = [(row, *energy(v, row, a, b)) for row in v.loads]
     energy_ac = sum(used for row, used, _ in energies if row.supply == "ac")
     energy_dc = sum(used for row, used, _ in energies if row.supply == "dc")
     drawn = sum(taken for _, _, taken in energies)
@@ -234,7 +249,7 @@ def _explain(case):
 def _shares(v, o):
     """Each appliance's part of the day, the largest first, with its conversion loss; standby apart."""
     a, b = losses.terms(v)
-    parts = [(row.name, _energy(v, row, a, b)[1]) for row in v.loads] + [("standby", o.energy_standby)]
+    parts = [(row.name, energy(v, row, a, b)[1]) for row in v.loads] + [("standby", o.energy_standby)]
     parts = sorted((part for part in parts if part[1]), key=lambda part: -part[1])
     named, rest = parts[:SHARES], sum(energy for _, energy in parts[SHARES:])
     return ", ".join(f"{name} {say(energy / o.energy_total, '%', 2)}" for name, energy in [*named, *([("the rest", rest)] if rest else [])])
@@ -260,7 +275,7 @@ def _work(case, through):
     a, b = losses.terms(v)
     for row in v.loads:
         symbol = f"E_{_symbol(row.name)}"
-        used, taken = _energy(v, row, a, b)
+        used, taken = energy(v, row, a, b)
         inputs = {"n": (row.quantity, ""), "P": (_power(row), "W"), "d": (row.duty, ""), "t": (row.hours_per_day, "h")}
         if row.supply == "dc":
             case.step(symbol, f"{row.name}, straight from the battery", "n*P*d*t", inputs, used, "Wh", "arithmetic")
@@ -278,13 +293,13 @@ def _symbol(name):
 def _draw(case):
     v, o = case.values, case.outputs
     a, b = losses.terms(v)
-    parts = [(row.name, _energy(v, row, a, b)[1]) for row in v.loads]
+    parts = [(row.name, energy(v, row, a, b)[1]) for row in v.loads]
     if o.energy_standby:
         parts.append(("standby", o.energy_standby))
     parts.sort(key=lambda part: -part[1])
     if len(parts) > BARS:
-        parts = [*parts[: BARS - 1], ("the rest", sum(energy for _, energy in parts[BARS - 1 :]))]
-    points = tuple((place, energy / 3600) for place, (_, energy) in enumerate(parts, 1))
+        parts = [*parts[: BARS - 1], ("the rest", sum(amount for _, amount in parts[BARS - 1 :]))]
+    points = tuple((place, amount / 3600) for place, (_, amount) in enumerate(parts, 1))
     ticks = tuple((place, name if len(name) <= 9 else name[:8] + "…") for place, (name, _) in enumerate(parts, 1))
     return [Figure(
         "Where the day's energy goes",

@@ -23,12 +23,12 @@ class Schedule(Field):
     """Loads by the hour, such as "18-22: 120 W, 7:30-8: 900 W, 22-6: 40 W must"."""
 
     def read(self, text):
-        """Turn typed text into (loads, how, basis); a load is (start [s], end [s], power [W], whether it is a must-have)."""
+        """Turn typed text into (loads or None, how, basis); a load is (start [s], end [s], power [W], whether it is a must-have)."""
         items = [item.strip() for item in re.split(r"[,;\n]", text) if item.strip()] or _items_of(self.default)
         if len(items) > LOADS_MOST:
             raise FieldProblem(self.name, f"holds {len(items)} loads: {LOADS_MOST} are read at most")
         how = "blank" if not items else "default" if text.strip() in ("", self.default) else "given"
-        return tuple(self._load(item) for item in items), how, ""
+        return tuple(self._load(item) for item in items) or None, how, ""
 
     def _load(self, item):
         found = _LOAD.fullmatch(item)

@@ -189,8 +189,25 @@ def _rest_curve(kind, count):
     return [count * max(battery.voltage_at_rest(place / GRID, voltages, states), least) for place in range(GRID + 1)]
 
 
-def _draws(v, standby, rating, all_day):
-    """Powers of each step of a day: DC draw with everything, with must-haves, then the same without the inverter."""
+def powers_drawn(v, standby, rating, all_day):
+    """DC power of each step of a day with everything on, and with the must-haves alone.
+
+    Parameters
+    ----------
+    v : SimpleNamespace
+        Values of the fields, in SI units; its efficiencies hold for any rating.
+    standby : float
+        Of the inverter, [W].
+    rating : float
+        Of the inverter, [VA].
+    all_day : bool
+        Whether it stays on with nothing on it.
+
+    Returns
+    -------
+    tuple of list
+        [W].
+    """
     a, b = losses.terms(v)
     count = round(DAY / v.step)
     draws, musts = [0.0] * count, [0.0] * count
@@ -232,7 +249,21 @@ def _charging(v, days, start, hours, power):
     return [one for day in range(1, _days(v) + 1) for one in (on if days == "all" or day in days else [0.0] * count)]
 
 
-def _together(solar, *others):
+def together(solar, *others):
+    """Power offered by all sources in each step.
+
+    Parameters
+    ----------
+    solar : list of float
+        From the sun, [W].
+    others : list of float or None
+        From each other source, [W].
+
+    Returns
+    -------
+    list of float
+        [W].
+    """
     total = solar
     for other in others:
         if other is not None:
@@ -255,31 +286,51 @@ def _energy_full(v):
     return v.capacity * kind.voltage_cell * chemistry.cells(v.chemistry, v.voltage_nominal)
 
 
-def _evaluate(v):
+def follower(v):
+    """What follows this trip with one inverter or another, and what it follows.
+
+    Parameters
+    ----------
+    v : SimpleNamespace
+        Values of the fields, in SI units.
+
+    Returns
+    -------
+    tuple
+        The function, from the two lists of `powers_drawn` and the power offered by the sources;
+        then powers offered by sun, driving and mains; and a dict of what stays the same.
+    """
     full, days = _energy_full(v), _days(v)
     needs, needs_must, off, off_must = (one * days for one in _needs(v))
     floor, start = full * (1 - v.depth_limit), full * v.state_of_charge_start
     current_limit, charge_limit = _limits(v)
-    solar, driving, mains = _sources(v, v.panel_power)
-    offered = _together(solar, driving, mains)
+    sources = _sources(v, v.panel_power)
     cut_out = v.cut_out if v.cut_out is not None else CUT_OUT_12 * chemistry.blocks(v.voltage_nominal)
     resistance = chemistry.resistance(v, v.voltage_nominal, v.capacity) + v.path_resistance
     rest = _rest_curve(v.chemistry, chemistry.blocks(v.voltage_nominal))
     share = trip.taper_share(v.step, v.taper_time)
     efficiency = chemistry.facts(v.chemistry).efficiency_coulombic
 
-    def follow(draws, musts, sources):
+    def follow(draws, musts, offered):
         return trip.follow(
-            sources, draws * days, musts * days, off, off_must, needs, needs_must, v.step, start, full, floor,
+            offered, draws * days, musts * days, off, off_must, needs, needs_must, v.step, start, full, floor,
             rest, resistance, cut_out, current_limit, charge_limit, efficiency, share,
         )  # fmt: skip
 
-    draws, musts = _draws(v, v.standby_power, v.rating, v.inverter_on == "all-day")
+    return follow, sources, {"full": full, "floor": floor, "start": start, "resistance": resistance, "cut_out": cut_out}
+
+
+def _evaluate(v):
+    days = _days(v)
+    follow, (solar, driving, mains), fixed = follower(v)
+    full, floor, start = fixed["full"], fixed["floor"], fixed["start"]
+    offered = together(solar, driving, mains)
+    draws, musts = powers_drawn(v, v.standby_power, v.rating, v.inverter_on == "all-day")
     trace, unmet_must, unmet_other, delivered, loss_inverter, loss_battery, unused, volts, low, off_time = follow(draws, musts, offered)
     lowest = min(trace)
     use = sum(draws) * v.step
     out = {
-        "trace": trace, "offered": offered, "draws": draws, "start": start, "full": full, "resistance": resistance, "cut_out": cut_out, "rating_smaller": _smaller(v),
+        "trace": trace, "offered": offered, "draws": draws, "start": start, "full": full, "resistance": fixed["resistance"], "cut_out": fixed["cut_out"], "rating_smaller": _smaller(v),
         "state_of_charge_lowest": max(min(lowest, start) / full, 0.0), "day_lowest": (trace.index(lowest) + 1) * v.step if lowest < start else 0.0,
         "energy_unmet": unmet_must + unmet_other, "energy_unmet_must": unmet_must, "energy_unmet_other": unmet_other,
         "hours_below_floor": low, "voltage_lowest": volts, "hours_cut_out": off_time,
@@ -294,13 +345,13 @@ def _evaluate(v):
 def _what_ifs(v, follow, tiers, offered, solar):
     """The three changes, each followed through the same days."""
     smaller = _smaller(v)
-    idle_off = _draws(v, v.standby_power, v.rating, False)
+    idle_off = powers_drawn(v, v.standby_power, v.rating, False)
     runs = {"off_when_idle": follow(*idle_off, offered)}
     more = v.panel_extra / v.panel_power if v.panel_power else None
-    brighter = [one + more * sunny for one, sunny in zip(offered, solar)] if more else _together(_sources(v, v.panel_extra)[0], offered)
+    brighter = [one + more * sunny for one, sunny in zip(offered, solar)] if more else together(_sources(v, v.panel_extra)[0], offered)
     runs["more_panel"] = follow(*tiers, brighter)
     if smaller is not None:
-        runs["smaller_inverter"] = follow(*_draws(v, v.standby_power * smaller / v.rating, smaller, v.inverter_on == "all-day"), offered)
+        runs["smaller_inverter"] = follow(*powers_drawn(v, v.standby_power * smaller / v.rating, smaller, v.inverter_on == "all-day"), offered)
     out = {"trace_off_when_idle": runs["off_when_idle"][0]}
     for name, _ in WHAT_IFS:
         found = runs.get(name)
@@ -309,10 +360,14 @@ def _what_ifs(v, follow, tiers, offered, solar):
     return out
 
 
+@cache
+def _sizes():
+    return tuple(read_quantity(size, "VA").likely for size in inverter_size.SERIES.split(","))
+
+
 def _smaller(v):
     """The next common size down that still carries the loads, or None."""
-    sizes = [read_quantity(size, "VA").likely for size in inverter_size.SERIES.split(",")]
-    size = v.rating_smaller or max((one for one in sizes if one < v.rating * (1 - 1e-9)), default=None)
+    size = v.rating_smaller or max((one for one in _sizes() if one < v.rating * (1 - 1e-9)), default=None)
     most = max(ac for _, _, ac, *_ in _pieces(v))
     return size if size is not None and most <= size else None
 

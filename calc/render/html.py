@@ -253,7 +253,7 @@ def stops(result):
     Markup
         Findings of level stop; empty where there is none.
     """
-    return Markup("").join(_finding(one) for one in result.findings if one.level == "stop")
+    return Markup("").join(finding(one) for one in result.findings if one.level == "stop")
 
 
 def answer(result):
@@ -314,7 +314,7 @@ def details(result, id):
     rest = [one for level in LEVELS[1:] for one in result.findings if one.level == level]
     return Markup("").join(
         [
-            Markup('<div class="findings">{}</div>').format(Markup("").join(_finding(one) for one in rest)),
+            Markup('<div class="findings">{}</div>').format(Markup("").join(finding(one) for one in rest)),
             figures(result, id),
             _assumed(result),
             _more(id, "ranges", "Every number, its range and what moves it most", _ranges(result)),
@@ -354,7 +354,19 @@ def _more(id, name, title, inner):
     return Markup('<details id="{}-{}"><summary>{}</summary>{}</details>').format(id, name, title, Markup('<div class="scroll">{}</div>').format(inner))
 
 
-def _finding(one):
+def finding(one):
+    """One finding, its level in words.
+
+    Parameters
+    ----------
+    one : Finding
+        Of a result.
+
+    Returns
+    -------
+    Markup
+        A block.
+    """
     return Markup('<div class="finding {}" data-finding="{}"><p><strong>{}.</strong> {}</p></div>').format(
         one.level, one.code, words.LEVEL_WORDS[one.level], one.text
     )
@@ -432,7 +444,7 @@ def example(result, id):
     Markup
         One section.
     """
-    rest = Markup("").join(_finding(one) for one in result.findings if one.level == "caution")
+    rest = Markup("").join(finding(one) for one in result.findings if one.level == "caution")
     return Markup('<section class="example" data-search-exclude>{}{}{}{}{}{}</section>').format(
         stops(result), answer(result), numbers(result), rest, figures(result, id), _more(id, "working", "The working, line by line", _working(result))
     )

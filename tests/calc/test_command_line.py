@@ -13,6 +13,7 @@ import calc
 from calc.__main__ import main
 from calc.calculators import CALCULATORS
 from calc.calculators.form import Choice, Points
+from calc.plan.jobs import JOBS
 from tests.calc.cases import CASES
 from tests.calc.test_form import BAD
 
@@ -36,7 +37,7 @@ def refused(done):
 def test_list_names_every_calculator_and_its_question():
     done = run("list")
     assert done.returncode == 0 and done.stderr == ""
-    assert [line.split()[0] for line in done.stdout.splitlines()] == list(CALCULATORS)
+    assert [line.split()[0] for line in done.stdout.splitlines()] == [*CALCULATORS, *JOBS]
     assert all(line.endswith("?") for line in done.stdout.splitlines())
 
 

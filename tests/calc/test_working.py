@@ -106,7 +106,7 @@ def test_every_displayed_line_works_out_for_anything_typed(calculator):
             lines.append(step)
 
     works_out()
-    assert len(lines) > 150
+    assert len(lines) > 50
 
 
 STEPS = {f"{calculator} {step.symbol}": step for calculator, cases in CASES.items() for step in answer(calculator, next(iter(cases))).working}

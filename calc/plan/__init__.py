@@ -1,0 +1,1 @@
+"""The whole job: one plan document through all the calculators."""
