@@ -9,13 +9,16 @@ answer CASE               its sentence
 value CASE OUTPUT         one number; `low`, `high` or `range` may follow
 input CASE FIELD          one input, as typed in the case
 finding CASE CODE         the text of one finding
+drawing NAME              a drawing of scripts/drawings, with its caption
+drawings circuits|curves  every drawing of the kind, by topic; circuits has the sketches too
+tree NAME                 a decision tree of docs/road/trees, as a picture and as a numbered list
 table NAME                a published table
 cell TABLE COLUMN ROW     one figure of a published table; ROW is the text of its first column, with " / "
                           and the second column's behind it where that is not enough
 questions                 every calculator by group, with a link
 sources                   the bibliography
 verification              every published check value beside ours
-count calculators|tables|checks  how many there are
+count calculators|tables|drawings|checks  how many there are
 
 A case is `FILE/NAME`: the table NAME of `docs/cases/FILE.toml`, which names its
 calculator and what is typed; `example/ID` is a calculator's own example. Anything unknown
@@ -26,6 +29,7 @@ import json
 import re
 import sys
 import tomllib
+from collections import Counter
 from functools import cache
 from pathlib import Path
 
@@ -41,9 +45,12 @@ from calc.calculators.calculator import run  # noqa: E402
 from calc.errors import FieldProblem, InputProblems  # noqa: E402
 from calc.render import html, words  # noqa: E402
 from calc.sources import SOURCES  # noqa: E402
-from scripts import verification  # noqa: E402
+from calc.render.markup import Markup  # noqa: E402
+from scripts import drawings, verification  # noqa: E402
+from scripts.drawings import trees  # noqa: E402
 
 PIECE = re.compile(r"<!--\s*handbook:\s*(.*?)\s*-->", re.DOTALL)
+SEE = re.compile(r'href="page:([^"]+)"')
 HOLDER = '<div class="piece" data-piece="{}"></div>'
 
 
@@ -59,11 +66,13 @@ def on_config(config):
     config.extra["runtime"] = json.loads(manifest.read_text("utf-8"))
     config.extra["pieces"] = {}
     _case_file.cache_clear()
+    trees.load.cache_clear()
 
 
 def on_page_markdown(markdown, page, config, files):
     """Put words in their place, and a holder where a block will stand."""
     blocks = []
+    _standing.clear()
 
     def replaced(match):
         name, *arguments = match[1].split()
@@ -88,6 +97,7 @@ def on_page_content(content, page, config, files):
     blocks = config.extra["pieces"].pop(page.file.src_uri)
     for number, block in enumerate(blocks):
         content = content.replace(HOLDER.format(number), str(block), 1)
+    content = SEE.sub(lambda match: f'href="{get_relative_url(match[1], page.url)}"', content)
     if 'data-calculator="' not in content:
         return content
     runtime = config.extra["runtime"]
@@ -180,6 +190,45 @@ def _finding(case, code):
     raise UnknownPiece(f'case {case} has no finding "{code}"')
 
 
+_standing = Counter()
+"""How often each drawing and tree stands on the page so far, so that their ids stay apart."""
+
+
+def _id_on_page(name):
+    _standing[name] += 1
+    return name if _standing[name] == 1 else f"{name}-{_standing[name]}"
+
+
+def _drawing(name):
+    if name not in drawings.names():
+        raise UnknownPiece(f'there is no drawing "{name}": use {", ".join(drawings.names())}')
+    return drawings.draw(name, _id_on_page(f"drawing-{name}"))
+
+
+def _drawings(kind):
+    """Every drawing of a kind by topic; each can be linked to by its name."""
+    if kind not in ("circuits", "curves"):
+        raise UnknownPiece(f'"{kind}" is not circuits or curves')
+    return Markup("").join(
+        Markup("<h3>{}</h3>{}").format(topic, Markup("").join(Markup('<div id="{}">{}</div>').format(name, _drawing(name)) for name in names))
+        for topic, names in drawings.by_topic(kind == "curves").items()
+    )
+
+
+def _tree(name):
+    path = trees.FOLDER / f"{name}.toml"
+    if not path.exists():
+        raise UnknownPiece(f'there is no tree "{name}": use {", ".join(trees.names())}')
+    try:
+        tree = trees.load(path)
+    except trees.TreeProblem as problem:
+        raise UnknownPiece(str(problem)) from None
+    id = _id_on_page(f"tree-{name}")
+    return Markup('<figure class="drawing tree">{}<figcaption>{}, as a picture; the list has the same in words.</figcaption></figure>{}').format(
+        trees.draw(tree, f"{id}-picture"), tree.title, trees.listed(tree, id, lambda page: "page:" + page.replace(".md", ".html"))
+    )
+
+
 def _table(name):
     if name not in tables.names():
         raise UnknownPiece(f'there is no table "{name}": use {", ".join(tables.names())}')
@@ -209,7 +258,7 @@ def _sources():
 
 
 def _count(what):
-    counts = {"calculators": lambda: len(CALCULATORS), "tables": lambda: len(tables.names()), "checks": verification.count}
+    counts = {"calculators": lambda: len(CALCULATORS), "tables": lambda: len(tables.names()), "drawings": lambda: len(drawings.names()), "checks": verification.count}
     if what not in counts:
         raise UnknownPiece(f'"{what}" cannot be counted')
     return str(counts[what]())
@@ -219,6 +268,9 @@ BLOCKS = {
     "calculator": _calculator_piece,
     "example": lambda case: html.example(_case(case)[2], _id(case)),
     "figure": lambda case: html.figures(_case(case)[2], _id(case)),
+    "drawing": _drawing,
+    "drawings": _drawings,
+    "tree": _tree,
     "table": _table,
     "questions": _questions,
     "sources": _sources,

@@ -24,6 +24,12 @@ def handbook(tmp_path):
         '[bad]\ncalculator = "standby"\n[bad.values]\nstandby_power = "ten"\n',
         "utf-8",
     )
+    (tmp_path / "docs" / "road" / "trees").mkdir(parents=True)
+    (tmp_path / "docs" / "road" / "trees" / "lost.toml").write_text('title = "Lost"\nstart = "one"\n[steps.one]\nask = "On?"\nyes = "two"\nno = "two"\n', "utf-8")
+    (tmp_path / "docs" / "road" / "trees" / "good.toml").write_text(
+        'title = "Good"\nstart = "one"\n[steps.one]\nask = "On?"\nyes = "two"\nno = "two"\n[steps.two]\ndo = "Wait."\nsee = "road/there.md"\n', "utf-8"
+    )
+    (tmp_path / "docs" / "road" / "there.md").write_text("# There\n\nYes.\n", "utf-8")
     (tmp_path / "mkdocs.yml").write_text("site_name: small\ntheme: mkdocs\nuse_directory_urls: false\nhooks: [scripts/mkdocs_hook.py]\nplugins: []\n", "utf-8")
     return tmp_path
 
@@ -65,6 +71,10 @@ def test_pieces_are_written(handbook):
         ("cell no_such low B", 'there is no table "no_such"'),
         ("cell breaker_iec_60898 middle B", 'the table breaker_iec_60898 has no column "middle"'),
         ("cell breaker_iec_60898 low E", 'the table breaker_iec_60898 has 0 rows "E"'),
+        ("drawing no-such", 'there is no drawing "no-such"'),
+        ("drawings pretty", '"pretty" is not circuits or curves'),
+        ("tree no-such", 'there is no tree "no-such"'),
+        ("tree lost", 'docs/road/trees/lost.toml: steps.one: it leads to "two", which does not exist'),
         ("count sheep", '"sheep" cannot be counted'),
     ],
 )
@@ -78,6 +88,17 @@ def test_a_cell_is_one_figure_of_a_table(handbook):
     done = build(handbook, "# One\n\nFrom <!-- handbook: cell freezing_lead_acid freezing_point 25 --> with <!-- handbook: cell rest_voltage_lead_acid_bci voltage 75 --> to <!-- handbook: cell breaker_iec_60898 high B -->.\n")
     assert done.returncode == 0, done.stderr
     assert "From −16\u00a0°C with 12.45\u00a0V to 5." in (handbook / "site" / "index.html").read_text("utf-8")
+
+
+def test_drawings_and_trees_keep_their_ids_apart(handbook):
+    twice = "<!-- handbook: drawing plug-in -->\n\n<!-- handbook: tree good -->\n\n" * 2
+    done = build(handbook, f"# One\n\n{twice}")
+    assert done.returncode == 0, done.stderr
+    written = (handbook / "site" / "index.html").read_text("utf-8")
+    ids = re.findall(r' id="([^"]+)"', written)
+    assert len(ids) == len(set(ids))
+    assert written.count("<svg") == 4 and 'id="drawing-plug-in-2-title"' in written and 'id="tree-good-2-one"' in written
+    assert written.count('<a href="road/there.html">There.</a>') == 4 and "page:" not in written
 
 
 def test_a_comment_left_open_ends_the_build(handbook):
