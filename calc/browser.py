@@ -11,7 +11,8 @@ from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
 from calc.calculators.form import UNKNOWN, Choice, settled
 from calc.errors import FieldProblem, InputProblems
-from calc.render import html
+from calc.plan import steps
+from calc.render import desk, html
 from calc.units import printable
 
 
@@ -29,6 +30,7 @@ def answer(request):
     Returns
     -------
     str
+        For a plan, where the request has `do`, see `calc.render.desk`. Else
         JSON: `slots` (name to HTML), `invalid` (names of fields with a problem), `unused`
         (names of fields that another one overrules), `usable` (whether there is an answer),
         `share` (the inputs that differ from the start, for the address) and `fill` (texts of
@@ -40,6 +42,8 @@ def answer(request):
         For a calculator that does not exist.
     """
     asked = json.loads(request)
+    if "do" in asked:
+        return json.dumps(desk.reply(asked))
     calculator = CALCULATORS[asked["calculator"]]
     texts, start = _without_ticks(asked["values"]), _without_ticks(asked["start"])
     own = {name.removesuffix(".unknown") for name in asked.get("own", ())}
@@ -73,24 +77,6 @@ def answer(request):
             "fill": fill,
         }
     )
-
-
-def plan(request):
-    """Answer one request of the worksheet page.
-
-    Parameters
-    ----------
-    request : str
-        JSON: `do` and what that takes, see `calc.render.desk`.
-
-    Returns
-    -------
-    str
-        JSON: what was asked for, and `errors`.
-    """
-    from calc.render import desk  # only the worksheet needs it
-
-    return json.dumps(desk.reply(json.loads(request)))
 
 
 def _without_ticks(values):
@@ -182,4 +168,5 @@ def warm_up():
         refused = {**shown, next(iter(shown)): "12 <b>"}
         for values in (shown, refused):
             answer(json.dumps({"calculator": calculator.id, "id": "warm-up", "values": values, "start": shown}))
-    plan(json.dumps({"do": "open", "text": ""}))
+    for step in steps.STEPS:
+        answer(json.dumps({"do": "step", "plan": "", "step": step.id, "form": True}))

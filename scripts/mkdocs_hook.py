@@ -15,6 +15,9 @@ tree NAME                 a decision tree of docs/road/trees, as a picture and a
 table NAME                a published table
 cell TABLE COLUMN ROW     one figure of a published table; ROW is the text of its first column, with " / "
                           and the second column's behind it where that is not enough
+worksheet NAME            the worksheet of a whole job, starting with the invented plan docs/plans/NAME.json
+units | papers | road     what follows its steps
+columns                   the columns of a catalogue
 questions                 every calculator by group, with a link
 sources                   the bibliography
 verification              every published check value beside ours
@@ -43,7 +46,8 @@ from calc import tables  # noqa: E402
 from calc.calculators import CALCULATORS, GROUPS  # noqa: E402
 from calc.calculators.calculator import run  # noqa: E402
 from calc.errors import FieldProblem, InputProblems  # noqa: E402
-from calc.render import html, words  # noqa: E402
+from calc.plan import document, steps  # noqa: E402
+from calc.render import html, words, worksheet  # noqa: E402
 from calc.sources import SOURCES  # noqa: E402
 from calc.render.markup import Markup  # noqa: E402
 from scripts import drawings, verification  # noqa: E402
@@ -98,7 +102,7 @@ def on_page_content(content, page, config, files):
     for number, block in enumerate(blocks):
         content = content.replace(HOLDER.format(number), str(block), 1)
     content = SEE.sub(lambda match: f'href="{get_relative_url(match[1], page.url)}"', content)
-    if 'data-calculator="' not in content:
+    if 'data-calculator="' not in content and 'id="worksheet"' not in content:
         return content
     runtime = config.extra["runtime"]
     places = " ".join(
@@ -253,6 +257,18 @@ def _questions():
     return html.questions({name: [module.CALCULATOR for module in modules] for name, modules in GROUPS.items()})
 
 
+def _worksheet(name):
+    texts = {path.stem: path.read_text("utf-8") for path in sorted((ROOT / "docs" / "plans").glob("*.json"))}
+    if name not in texts:
+        raise UnknownPiece(f'there is no plan "{name}": use {", ".join(texts)}')
+    plans = {stem: document.from_text(text) for stem, text in texts.items()}
+    return worksheet.page(steps.run(plans[name]), steps.STEPS[0].id, {worksheet.name_of(plan): texts[stem] for stem, plan in plans.items()})
+
+
+def _units():
+    return worksheet.units((ROOT / "docs" / "plan" / "demo-catalogue.csv").read_text("utf-8"))
+
+
 def _sources():
     return html.bibliography(SOURCES.values())
 
@@ -274,6 +290,11 @@ BLOCKS = {
     "table": _table,
     "questions": _questions,
     "sources": _sources,
+    "worksheet": _worksheet,
+    "units": _units,
+    "papers": lambda: worksheet.papers(),
+    "road": lambda: worksheet.road(),
+    "columns": lambda: worksheet.columns(),
     "verification": verification.page,
 }
 INLINE = {

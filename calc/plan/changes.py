@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from calc.plan import sections
 
-SHOWN = ("energy", "rating", "standby", "voltage", "capacity", "area", "fuse", "balance", "lowest", "unmet")
-"""What is settled on and worth telling, in the order of the steps."""
+SHOWN = ("rating", "voltage", "capacity", "area", "fuse", "standby", "energy", "balance", "lowest", "unmet")
+"""What is settled on and worth telling, what is bought first."""
 CLOSE = 0.005  # relative: a smaller change is not told
 
 
@@ -36,9 +36,14 @@ class Change:
     @property
     def words(self):
         """One sentence for the list."""
+        return self.bare + (f": {self.reason}" if self.reason else "")
+
+    @property
+    def bare(self):
+        """The same without its reason."""
         unit = self.after.partition(" ")[2]
         before = self.before.removesuffix(f" {unit}") or "not settled"
-        return f"{self.label} {before} → {self.after or 'not settled'}" + (f": {self.reason}" if self.reason else "")
+        return f"{self.label} {before} → {self.after or 'not settled'}"
 
 
 @dataclass(frozen=True)

@@ -1,12 +1,55 @@
-"""Changes to a plan, one at a time; each gives a new plan and leaves the old one as it was."""
+"""Changes to a plan, one at a time; each gives a new plan and leaves the old one as it was.
+
+apply          a change as the worksheet sends it
+put            a value
+add_load, remove_load, move_load, never_together   the list of loads
+"""
 
 import re
 
 from calc.calculators import appliances
 from calc.errors import FieldProblem, InputProblems
 from calc.plan import document, sections
+from calc.plan.fill import typed
 
+HOUR = 3600.0  # s
+THERMOSTAT = 0.95  # share of its power above which an appliance counts as always on while it is on
 SUPPLIES = {"either": "ac"}  # an appliance made for both starts on the inverter
+
+
+def apply(plan, change):
+    """Make one change.
+
+    Parameters
+    ----------
+    plan : dict
+        A plan.
+    change : dict
+        `do` and what that takes: "set" (`path`, `text`), "add" (`appliance`), "remove" (`id`),
+        "move" (`id`, `by` so many places) or "apart" (`id`, `other`; "" ends it).
+
+    Returns
+    -------
+    dict
+        The new plan.
+
+    Raises
+    ------
+    InputProblems
+        For what is not there, or what a plan cannot hold.
+    """
+    do = change.get("do")
+    if do == "set":
+        return put(plan, change["path"], change["text"])
+    if do == "add":
+        return add_load(plan, change["appliance"])
+    if do == "remove":
+        return remove_load(plan, change["id"])
+    if do == "move":
+        return move_load(plan, change["id"], _place(plan, change["id"]) + int(change["by"]))
+    if do == "apart":
+        return never_together(plan, [change["id"], *([change["other"]] if change["other"] else [])])
+    _refuse("do", f'there is no change "{str(do)[:40]}" of a plan')
 
 
 def put(plan, path, text):
@@ -87,30 +130,24 @@ def add_load(plan, appliance=""):
 
 
 def _of_table(key):
+    """What the appliance table says of one use a day, as a person would type it."""
     row = appliances.table().get(key)
     if row is None:
         _refuse("appliance", f"there is no “{key[:40]}” in the appliance table")
-    hours, duty = _hours(row)
+    usual = {name: likely for name, (_, likely, *_) in appliances.usual(key).items()}
     load = {
-        "name": row["name"].split(",")[0][:80], "power": f"{row['power_typical']:g} W", "hours_per_day": hours, "duty": duty,
-        "supply": SUPPLIES.get(row["supply"], row["supply"]), "power_factor": _plain(row["power_factor"]),
-        "starting_factor": _plain(row["starting_factor"]), "appliance": key,
+        "name": row["name"].split(",")[0][:80], "power": typed(usual["power"], "W"), "supply": SUPPLIES.get(row["supply"], row["supply"]), "appliance": key,
+        "hours_per_day": typed(usual["hours_per_day"], "h" if usual["hours_per_day"] >= HOUR else "min"),
     }  # fmt: skip
+    if usual["duty"] < THERMOSTAT:
+        load["duty"] = f"{usual['duty']:.2g}"
     if load["supply"] == "dc":
-        load.pop("power_factor")
-    return {name: text for name, text in load.items() if (name, text) not in (("duty", "1"), ("power_factor", "1"), ("starting_factor", "1"))}
-
-
-def _plain(value):
-    return f"{value:.3g}"
-
-
-def _hours(row):
-    """Hours a day of one use of the table, and the share of them it draws its power."""
-    minutes = row["task_time"] / 60.0
-    hours = f"{_plain(minutes)} min" if minutes < 60 else f"{_plain(minutes / 60)} h"
-    duty = row["task_energy"] / (row["power_typical"] * row["task_time"])
-    return hours, f"{duty:.2g}" if duty < 0.95 else "1"
+        return load
+    if usual["power_factor"] < 1:
+        load["power_factor"] = typed(usual["power_factor"], "")
+    if usual["starting_factor"] > 1:
+        load |= {"starting_factor": typed(usual["starting_factor"], ""), "starting_time": typed(row["starting_time"], "s")}
+    return load
 
 
 def remove_load(plan, id):
@@ -133,8 +170,16 @@ def remove_load(plan, id):
     InputProblems
         For an id that is none.
     """
-    _place(plan, id)
-    return {**plan, "loads": [load for load in plan["loads"] if load["id"] != id]}
+    gone = plan["loads"][_place(plan, id)]
+    return _ungrouped({**plan, "loads": [load for load in plan["loads"] if load is not gone]}, gone.get("group"))
+
+
+def _ungrouped(plan, word):
+    """The plan, with a word that only one load has left taken from it."""
+    left = [load for load in plan["loads"] if word and load.get("group") == word]
+    if len(left) != 1:
+        return plan
+    return {**plan, "loads": [{name: text for name, text in load.items() if name != "group"} if load is left[0] else load for load in plan["loads"]]}
 
 
 def move_load(plan, id, place):
@@ -187,7 +232,7 @@ def never_together(plan, ids):
     """
     chosen = [plan["loads"][_place(plan, id)] for id in ids]
     if len(chosen) == 1:
-        return put(plan, f"loads.{ids[0]}.group", "")
+        return _ungrouped(put(plan, f"loads.{ids[0]}.group", ""), chosen[0].get("group"))
     taken = {load.get("group", "") for load in plan["loads"]}
     kept = [load["group"] for load in chosen if load.get("group")]
     word = kept[0] if kept else next(name for name in (f"either {count}" for count in range(1, len(taken) + 2)) if name not in taken)

@@ -45,7 +45,7 @@ def calculator(calculator, result, typed, id):
         if isinstance(one, Rows):
             fields[one.more] += _rows(one, typed.get(one.name, ()), id, _blanks(result))
         else:
-            fields[one.more] += _field(one, one.name, typed.get(one.name, ""), id, one.name in unused, follows)
+            fields[one.more] += field(one, one.name, typed.get(one.name, ""), id, one.name in unused, follows)
     return Markup(
         '<section class="calculator" id="{id}" data-calculator="{calculator}" aria-label="{title}" data-search-exclude>'
         '<div data-slot="stops">{stops}</div>'
@@ -174,7 +174,7 @@ def _row(rows, index, typed, id, blanks):
     fields = {one.more: Markup("") for one in rows.columns}
     for one in rows.columns:
         text = typed.get(one.name, "" if one.name in rows.feeds else one.default or "")
-        fields[one.more] += _field(one, f"{rows.name}.{index}.{one.name}", str(text), id, False)
+        fields[one.more] += field(one, f"{rows.name}.{index}.{one.name}", str(text), id, False)
     remove = Markup('<button type="button" data-action="remove-row">Remove this {}</button>').format(rows.one)
     rest = remove
     if fields.get(True):
@@ -186,7 +186,31 @@ def _row(rows, index, typed, id, blanks):
     )
 
 
-def _field(one, name, text, id, unused, follows=False):
+def field(one, name, text, id, unused=False, follows=False, below=Markup("")):
+    """One field of a form: label, hint, place for an error, control, and what stands below it.
+
+    Parameters
+    ----------
+    one : Field or Choice
+        The declaration.
+    name : str
+        Name of the control, under which its text is sent.
+    text : str
+        What it starts with.
+    id : str
+        Prefix that keeps ids apart on a page.
+    unused : bool
+        Whether another field overrules it.
+    follows : bool
+        Whether a choice made for all forms may set it.
+    below : Markup
+        Put under the control.
+
+    Returns
+    -------
+    Markup
+        One block.
+    """
     label = f"{one.label} ({one.unit})" if one.unit else one.label
     here = f"{id}-{name}"
     control = _select(one, name, text, here, follows) if isinstance(one, Choice) else _input(one, name, text, here)
@@ -194,8 +218,8 @@ def _field(one, name, text, id, unused, follows=False):
         control += _offers(one, name)
     return Markup(
         '<div class="field"{unused}><label for="{here}">{label}</label>{hint}'
-        '<p class="error" id="{here}-error" data-slot="error-{name}"></p>{control}</div>'
-    ).format(here=here, label=label, name=name, control=control, unused=Markup(" data-unused") if unused else "",
+        '<p class="error" id="{here}-error" data-slot="error-{name}"></p>{control}{below}</div>'
+    ).format(here=here, label=label, name=name, control=control, below=below, unused=Markup(" data-unused") if unused else "",
              hint=Markup('<p class="hint" id="{}-hint">{}</p>').format(here, one.hint) if one.hint else "")  # fmt: skip
 
 
@@ -234,8 +258,8 @@ def _select(one, name, text, here, follows):
     )
     if one.default and not text:
         options = Markup('<option value="">as usual for it</option>') + options
-    if one.default is None:
-        options = Markup('<option value="">choose…</option>') + options
+    if one.default is None or one.default == "" and "" not in one.choices:
+        options = Markup('<option value="">{}</option>').format("choose…" if one.default is None else "left open") + options
     keep = Markup(" data-keep") if one.kept and follows else ""
     return Markup('<select id="{}" name="{}" aria-describedby="{}"{}>{}</select>').format(here, name, _described(one, here), keep, options)
 
@@ -253,7 +277,7 @@ def stops(result):
     Markup
         Findings of level stop; empty where there is none.
     """
-    return Markup("").join(finding(one) for one in result.findings if one.level == "stop")
+    return Markup("").join(_finding(one) for one in result.findings if one.level == "stop")
 
 
 def answer(result):
@@ -311,11 +335,44 @@ def details(result, id):
     Markup
         The pieces in reading order.
     """
-    rest = [one for level in LEVELS[1:] for one in result.findings if one.level == level]
+    return Markup("").join([findings(result.findings, LEVELS[1:]), figures(result, id), folds(result, id)])
+
+
+def findings(found, levels=LEVELS):
+    """Findings of some levels, gravest first.
+
+    Parameters
+    ----------
+    found : iterable of Finding
+        What the reader must know.
+    levels : tuple of str
+        Those that are wanted.
+
+    Returns
+    -------
+    Markup
+        One block.
+    """
+    return Markup('<div class="findings">{}</div>').format(Markup("").join(_finding(one) for level in levels for one in found if one.level == level))
+
+
+def folds(result, id):
+    """What was assumed, and behind folds the ranges, the working, the inputs and the sources.
+
+    Parameters
+    ----------
+    result : Result
+        One answered question.
+    id : str
+        Prefix that keeps ids apart on a page.
+
+    Returns
+    -------
+    Markup
+        The pieces in reading order.
+    """
     return Markup("").join(
         [
-            Markup('<div class="findings">{}</div>').format(Markup("").join(finding(one) for one in rest)),
-            figures(result, id),
             _assumed(result),
             _more(id, "ranges", "Every number, its range and what moves it most", _ranges(result)),
             _more(id, "working", "The working, line by line", _working(result)),
@@ -354,19 +411,7 @@ def _more(id, name, title, inner):
     return Markup('<details id="{}-{}"><summary>{}</summary>{}</details>').format(id, name, title, Markup('<div class="scroll">{}</div>').format(inner))
 
 
-def finding(one):
-    """One finding, its level in words.
-
-    Parameters
-    ----------
-    one : Finding
-        Of a result.
-
-    Returns
-    -------
-    Markup
-        A block.
-    """
+def _finding(one):
     return Markup('<div class="finding {}" data-finding="{}"><p><strong>{}.</strong> {}</p></div>').format(
         one.level, one.code, words.LEVEL_WORDS[one.level], one.text
     )
@@ -444,7 +489,7 @@ def example(result, id):
     Markup
         One section.
     """
-    rest = Markup("").join(finding(one) for one in result.findings if one.level == "caution")
+    rest = Markup("").join(_finding(one) for one in result.findings if one.level == "caution")
     return Markup('<section class="example" data-search-exclude>{}{}{}{}{}{}</section>').format(
         stops(result), answer(result), numbers(result), rest, figures(result, id), _more(id, "working", "The working, line by line", _working(result))
     )

@@ -1,10 +1,7 @@
-"""A plan that was run, for the terminal, as JSON data and as HTML.
+"""A plan that was run, for the terminal and as JSON data.
 
 sheet      every step: answer, stops and cautions, what was settled on
 as_data    the object of `--json`
-step       one step as HTML, its parts in order
-findings   what concerns the plan as a whole, as HTML
-changes    what changed and why, as HTML
 """
 
 import textwrap
@@ -13,8 +10,7 @@ from calc import __version__
 from calc.calculators import CALCULATORS
 from calc.plan.overrides import PARTS
 from calc.plan.steps import STEPS, TITLES
-from calc.render import html, text, words
-from calc.render.markup import Markup
+from calc.render import text, words
 from calc.units import from_si
 
 TITLE = "The whole recommendation"
@@ -122,94 +118,3 @@ def _part_data(part, data):
     told["problems"] = [{"path": one.field, "text": one.text} for one in part.problems]
     told["texts"] = {name: {"text": given, "from": part.origins[name].kind, "place": part.origins[name].place} for name, given in part.texts.items()}
     return told | ({"answer": data["answer"], "outputs": data["outputs"]} if data else {})
-
-
-def step(run, name, id):
-    """One step of the worksheet: its parts, answer first.
-
-    Parameters
-    ----------
-    run : Run
-        A plan that was run.
-    name : str
-        Id of the step.
-    id : str
-        Prefix that keeps ids apart on a page.
-
-    Returns
-    -------
-    Markup
-        A section for each part.
-    """
-    parts = next(one for one in STEPS if one.id == name).parts
-    return Markup("").join(_part(run.part(part), f"{id}-{part}") for part in parts)
-
-
-def _part(part, id):
-    inner = _waiting(part)
-    if part.result is not None:
-        result = part.result
-        inner = Markup("").join((html.stops(result), html.answer(result), html.numbers(result), _filled(part), html.details(result, id)))
-    return Markup('<section class="part" id="{}" data-part="{}"><h3>{}</h3>{}</section>').format(id, part.name, part.title, inner)
-
-
-def _waiting(part):
-    lines = [part.idle] if part.idle else [*part.needs, *(f"{one.field}: {one.text}" for one in part.problems)]
-    return Markup('<div class="waiting"><ul>{}</ul></div>').format(Markup("").join(Markup("<li>{}</li>").format(line) for line in lines))
-
-
-def _filled(part):
-    """What came from the plan, from steps before, and what was typed over them."""
-    labels = {one.name: one.label for one in CALCULATORS[PARTS[part.name]].fields}
-    rows = Markup("").join(
-        Markup('<tr data-from="{}"><th scope="row">{}</th><td>{}</td><td>{}</td></tr>').format(origin.kind, labels[name], part.texts[name], _came(origin))
-        for name, origin in part.origins.items()
-        if name != "loads" and part.texts[name]
-    )
-    return Markup(
-        '<details class="filled"><summary>What this step was given</summary><div class="scroll"><table><thead><tr><th scope="col">Entry</th>'
-        '<th scope="col">Value</th><th scope="col">From</th></tr></thead><tbody>{}</tbody></table></div></details>'
-    ).format(rows)
-
-
-def _came(origin):
-    if origin.kind == "override":
-        return "typed over the steps before"
-    if origin.kind == "plan" or origin.place == "plan":
-        return "the plan"
-    return f"“{TITLES[origin.place]}”" if origin.place in TITLES else "what the steps before settled on"
-
-
-def findings(run):
-    """What concerns the plan as a whole, gravest first.
-
-    Parameters
-    ----------
-    run : Run
-        A plan that was run.
-
-    Returns
-    -------
-    Markup
-        Findings; empty where there is none.
-    """
-    return Markup("").join(html.finding(one) for part, one in _findings(run) if part == "plan")
-
-
-def changes(found):
-    """What changed between two runs, and why.
-
-    Parameters
-    ----------
-    found : Changes
-        From the comparison.
-
-    Returns
-    -------
-    Markup
-        A list; empty where nothing changed.
-    """
-    lines = [Markup("<li>{}</li>").format(one.words) for one in found.changes]
-    for title, pairs in (("New", found.raised), ("Gone", found.settled)):
-        lines += [Markup('<li class="{}"><strong>{}, {}:</strong> {}</li>').format(one.level, title, _title(part), one.text) for part, one in pairs]
-    return Markup('<ul class="changes">{}</ul>').format(Markup("").join(lines)) if lines else Markup("")

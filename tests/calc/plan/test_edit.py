@@ -88,6 +88,12 @@ def test_kettle_or_microwave():
     assert steps.run(edit.never_together(either, [first])).value("loads", "power_running") == pytest.approx(both)
 
 
+def test_whoever_is_left_alone_with_a_word_loses_it():
+    plan = edit.never_together(edit.add_load(PLAN, "kettle"), ["kettle", "laptop"])
+    for alone in (edit.remove_load(plan, "kettle"), edit.never_together(plan, ["laptop"])):
+        assert {load["id"] for load in alone["loads"] if "group" in load} == {"toaster"}, "the toaster's word is another"
+
+
 def test_a_third_joins_the_two_and_another_pair_stays_apart():
     plan = edit.never_together(edit.add_load(PLAN, "kettle"), ["kettle", "toaster"])
     assert plan["loads"][-1]["group"] == "breakfast", "the word that was there"
