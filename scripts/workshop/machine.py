@@ -8,7 +8,7 @@ from .console import Failure, say
 from .places import Places
 from .programs import download_cause, run
 
-OFFERED = {"ngspice": "ngspice", "firefox-esr": "firefox-esr", "WebKitWebDriver": "webkit2gtk-driver", "Xvfb": "xvfb"}
+OFFERED = {"ngspice": "ngspice", "firefox-esr": "firefox-esr", "WebKitWebDriver": "webkit2gtk-driver", "Xvfb": "xvfb", "pdftotext": "poppler-utils"}
 """Program looked for, and the Debian package that brings it."""
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")

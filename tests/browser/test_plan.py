@@ -2,12 +2,17 @@
 
 import json
 import re
+import shutil
+import subprocess
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import expect
 
-from calc.plan import document, link, steps
+from calc.plan import document, link, road, steps
 from tests.browser.waiting import until
+
+FOLDER = Path(__file__).resolve().parents[2] / "docs" / "plans"
 
 PLAN = "plan/index.html"
 
@@ -192,7 +197,7 @@ def test_a_file_that_cannot_be_used_says_where_and_changes_nothing(plan, name, t
 
 
 def test_a_link_cut_short_says_so(page):
-    whole = link.to_link(document.from_text(open("docs/plans/remote-hut.json", encoding="utf-8").read()))
+    whole = link.to_link(document.from_text(FOLDER.joinpath("remote-hut.json").read_text("utf-8")))
     opened(page, f"{PLAN}#plan={whole[:-20]}")
     expect(page.locator("[data-part=notice]")).to_contain_text("was cut short")
     assert kept(page) == []
@@ -282,3 +287,71 @@ def test_from_the_first_question_to_an_answer_by_keyboard_alone(plan):
     plan.keyboard.press("Enter")
     expect(plan.locator("#worksheet h2")).to_have_text("2 The inverter")
     expect(plan.locator("[data-plan-part=size] .sentence")).to_contain_text("Take")
+
+
+def test_the_shops_own_list_is_run_through_the_plans_days(plan):
+    plan.click("#plan-units [data-action=demo]")
+    table = plan.locator("table.shortlist")
+    expect(table).to_be_visible()
+    expect(plan.locator("[data-part=screened]")).to_contain_text("units:")
+    smallest = table.locator("tr.smallest")
+    expect(smallest).to_have_count(1)
+    expect(smallest).to_contain_text("passes, the smallest that does")
+    expect(table.locator("tr.fails").first).to_contain_text(re.compile(r"[a-z]{3}"))
+    first = table.locator("tbody tr th").first.text_content()
+    plan.select_option("#plan-order", "price")
+    expect(table.locator("tbody tr th").first).not_to_have_text(first)
+    prices = [float(text) for text in table.locator("tbody tr:not(.fails) td:last-child").all_text_contents() if text]
+    assert prices == sorted(prices) and len(prices) > 1
+
+
+def catalogues():
+    head = "unit,rating_va,standby_w,voltage_dc_v\n"
+    return {
+        "missing-column": ("unit,rating_va\nA,1000\n", "has no column"),
+        "formula": (head + "A,=1+1,10,12\n", "is a formula"),
+        "semicolons": ("\ufeffunit;rating_va;standby_w;voltage_dc_v;price\nA;2000;10,5;12;300,5\n", "1 units:"),
+        "units-in-cells": (head + "A,2000 VA,10 W,12 V\n", "1 units:"),
+        "script": (head + "<img src=x onerror=alert(1)>,2000,10,12\n", "1 units:"),
+        "nothing": ("", "is empty"),
+    }
+
+
+@pytest.mark.parametrize("name", catalogues())
+def test_a_list_is_read_as_far_as_it_can_be_and_says_the_rest(plan, name, tmp_path):
+    text, words = catalogues()[name]
+    (tmp_path / "units.csv").write_text(text, "utf-8")
+    plan.set_input_files("[data-action=catalogue]", tmp_path / "units.csv")
+    expect(plan.locator("#plan-units")).to_contain_text(words)
+    if name == "script":
+        expect(plan.locator("table.shortlist")).to_contain_text("<img src=x onerror=alert(1)>")
+
+
+@pytest.mark.skipif(not shutil.which("pdftotext"), reason="poppler's pdftotext is not installed")
+@pytest.mark.parametrize(("name", "size"), [("recommendation", "A4"), ("hand-over", "A5"), ("baseline", "A5")])
+def test_a_paper_is_written_printed_alone_and_saved(plan, name, size, tmp_path):
+    plan.click(f"[data-paper={name}]")
+    expect(plan.locator(f"article[data-paper={name}]")).to_contain_text("Weekend caravan")
+    expect(plan.locator("[data-part=printed]")).to_contain_text(f"laid out for {size}")
+    with plan.expect_download() as download:
+        plan.click("[data-action=paper-file]")
+    assert download.value.suggested_filename == f"weekend-caravan-{name}.txt"
+    assert "Weekend caravan" in download.value.path().read_text("utf-8")
+    printing = plan.evaluate("(() => { let seen; window.print = () => { seen = document.documentElement.dataset.printing; }; document.querySelector('[data-action=print]').click(); return seen; })()")
+    assert printing == size.lower()
+    plan.evaluate(f"document.documentElement.dataset.printing = '{size.lower()}'")
+    plan.pdf(path=tmp_path / "paper.pdf", prefer_css_page_size=True)
+    told = subprocess.run(["pdftotext", "-layout", tmp_path / "paper.pdf", "-"], capture_output=True, text=True, check=True).stdout
+    assert "Weekend caravan" in told and "Read a catalogue" not in told and "What must run\n" not in told.split("Weekend caravan")[0]
+    facts = subprocess.run(["pdfinfo", tmp_path / "paper.pdf"], capture_output=True, text=True, check=True).stdout
+    assert f"({size})" in facts
+
+
+def test_the_call_from_the_road_starts_from_this_plan(plan):
+    plan.click("[data-form=tonight]")
+    plan.wait_for_url(re.compile("calculators/tonight.html"))
+    plan.wait_for_selector("[data-state=ready]", timeout=30_000)
+    start = road.start(steps.run(document.from_text(FOLDER.joinpath("weekend-caravan.json").read_text("utf-8"))), "tonight")
+    for name, text in start.items():
+        if text != "unknown":
+            expect(plan.locator(f"[id='tonight-{name}']")).to_have_value(text)

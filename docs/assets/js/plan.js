@@ -24,7 +24,7 @@
   const python = window.Handbook.python;
   const form = root.querySelector("[data-part=form]");
   const choice = root.querySelector("#plan-choice");
-  const example = root.dataset.text;
+  const example = { text: root.dataset.text, name: choice.options[0].textContent, waiting: [] };
   const current = { id: null, text: "", name: "", kept: null, waiting: [], step: root.dataset.step, before: "", past: [], link: "" };
   let working = false;
 
@@ -98,7 +98,7 @@
 
   function listPlans() {
     const plans = ids().map((id) => [id, fromStore(id)?.name || "A plan that cannot be read"]);
-    if (!current.id) plans.unshift(["", current.name || choice.options[0].textContent]);
+    if (!current.id) plans.unshift(["", current.name]);
     choice.replaceChildren(...plans.map(([id, name]) => new Option(name, id, false, id === (current.id || ""))));
   }
 
@@ -138,7 +138,7 @@
       store((storage) => storage.setItem(LAST, id));
       say("Saved on this device.");
     } else {
-      take({ text: example, name: "", waiting: [] }, null);
+      take({ ...example, waiting: [] }, null);
     }
     listPlans();
     showUndo();
@@ -381,7 +381,7 @@
   }
   document.querySelector("[data-action=catalogue]")?.addEventListener("change", ({ target }) => readCatalogue(target));
   document.querySelector("#plan-order")?.addEventListener("change", () => screenUnits());
-  let catalogue = "";
+  let catalogue = null;
   let screening = 0;
   let paper = null;
 
@@ -404,7 +404,7 @@
   // Unit by unit, some at a time, so that the page can say how far it is; a newer wish ends it.
   async function screenUnits(text = catalogue) {
     catalogue = text;
-    if (!catalogue) return;
+    if (catalogue === null) return;
     screening += 1;
     const mine = screening;
     part("screening").hidden = false;
