@@ -243,7 +243,8 @@ def licensed(run):
     result = run.result("joining")
     if result is None:
         return []
-    lines = [f"{result.output('arrangement').display[:1].upper()}{result.output('arrangement').display[1:]}."]
+    arrangement = result.output("arrangement")
+    lines = [] if arrangement.value == "plug-in" else [f"To be built: {arrangement.display}."]
     lines += ["Anything in fixed mains wiring, the link of neutral to earth, the residual-current device and the breakers."]
     return lines + list(QUESTIONS)
 
