@@ -244,7 +244,7 @@ def licensed(run):
     if result is None:
         return []
     arrangement = result.output("arrangement")
-    lines = [] if arrangement.value == "plug-in" else [f"To be built: {arrangement.display}."]
+    lines = [] if arrangement.value.startswith("plug-in") else [f"To be built: {arrangement.display}."]
     lines += ["Anything in fixed mains wiring, the link of neutral to earth, the residual-current device and the breakers."]
     return lines + list(QUESTIONS)
 

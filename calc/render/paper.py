@@ -49,7 +49,7 @@ def _list(block):
 def _table(block):
     head = Markup("")
     if block.head:
-        head = Markup("<thead><tr>{}</tr></thead>").format(Markup("").join(Markup('<th scope="col">{}</th>').format(one) for one in block.head))
+        head = Markup("<thead><tr>{}</tr></thead>").format(Markup("").join(Markup('<th scope="col">{}</th>').format(one) if one else Markup("<td></td>") for one in block.head))
     return Markup('<div class="scroll"><table>{}<tbody>{}</tbody></table></div>').format(head, Markup("").join(map(_row, block.items)))
 
 

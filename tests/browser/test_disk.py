@@ -141,3 +141,16 @@ def test_the_region_is_kept_from_form_to_form(disk):
     page = disk("calculators/supply-path.html")
     page.wait_for_selector("[data-state=ready]", timeout=30_000)
     expect(page.locator("#supply-path-area")).to_have_value("2 AWG")
+
+
+def test_a_plan_is_worked_on_from_disk(disk):
+    """Saved in the browser, with its papers, from a folder with no server."""
+    page = disk("plan/index.html")
+    page.wait_for_selector("#worksheet[data-state=ready]", timeout=60_000)
+    page.locator("[id='plan-loads.toaster.power']").fill("1800 W")
+    expect(page.locator("#plan-changes summary")).to_contain_text("Inverter")
+    expect(page.locator("[data-part=saved]")).to_have_text("Saved on this device.")
+    page.click("[data-paper=baseline]")
+    expect(page.locator("article[data-paper=baseline]")).to_contain_text("Weekend caravan")
+    page.reload()
+    expect(page.locator("[id='plan-loads.toaster.power']")).to_have_value("1800 W", timeout=60_000)
