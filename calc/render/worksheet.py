@@ -8,6 +8,7 @@ slots  the pieces of one step that change with the plan
 Names of controls are the paths of `calc.plan.edit`: "season.days", "loads.kettle.power".
 """
 
+import re
 from dataclasses import replace
 from functools import cache
 
@@ -358,9 +359,18 @@ def _shed(run):
 
 
 def _plain(text):
-    """A need without its path in front, which is for files."""
-    head, colon, rest = text.partition(": ")
-    return rest[:1].upper() + rest[1:] if colon and "." in head and " " not in head else text
+    """A need in the worksheet's own words: entries by their labels, not by their paths."""
+    text = _PATH_FIRST.sub("", text)
+    found = _PATH_LAST.search(text)
+    if found:
+        path = found[1]
+        step = next(one for one in STEPS if path in (*FIELDS_OF_STEP[one.id][0], *FIELDS_OF_STEP[one.id][1]))
+        text = f"{text[:found.start()]}enter “{_declared(path).label}” under “{step.title}”"
+    return text[:1].upper() + text[1:]
+
+
+_PATH_FIRST = re.compile(r"^[a-z_]+(\.[a-z_]+)?: ")
+_PATH_LAST = re.compile(r"enter ([a-z]+\.[a-z_]+)$")
 
 
 def _turns(step):
@@ -485,8 +495,8 @@ def _overrides(run, step):
         return Markup("")
     inner = Markup("").join(_field(run, path, one) for path, one in found)
     return Markup(
-        '<details class="more" id="plan-{}-over"><summary>What came from the steps before</summary>'
-        '<p class="hint">Leave these open to follow the steps before. What you type here stays, whatever changes there.</p><div class="fields">{}</div></details>'
+        '<details class="more" id="plan-{}-over"><summary>What other steps filled in</summary>'
+        '<p class="hint">Leave these open to follow the other steps. What you type here stays, whatever changes there.</p><div class="fields">{}</div></details>'
     ).format(step, inner)
 
 

@@ -304,6 +304,11 @@ def test_the_shops_own_list_is_run_through_the_plans_days(plan):
     expect(table.locator("tbody tr th").first).not_to_have_text(first)
     prices = [float(text) for text in table.locator("tbody tr:not(.fails) td:last-child").all_text_contents() if text]
     assert prices == sorted(prices) and len(prices) > 1
+    power(plan, "toaster").fill("900 W")
+    expect(plan.locator("[data-part=screened]")).to_contain_text("The plan has changed")
+    expect(table).to_have_count(0)
+    plan.click("[data-part=screened] button")
+    expect(table).to_be_visible()
 
 
 def catalogues():

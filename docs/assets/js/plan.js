@@ -26,7 +26,11 @@
   const choice = root.querySelector("#plan-choice");
   const example = { text: root.dataset.text, name: choice.options[0].textContent, waiting: [] };
   const current = { id: null, text: "", name: "", kept: null, waiting: [], step: root.dataset.step, before: "", past: [], link: "" };
+  const again = Object.assign(document.createElement("button"), { type: "button", textContent: "run the units again" });
   let working = false;
+  let catalogue = null; // the text of the list that was read last
+  let screening = 0; // counts the wishes for it, so that a newer one ends the older
+  let paper = null;
 
   python.onchange(showState);
   showState();
@@ -235,6 +239,7 @@
 
   function show(reply) {
     if (reply.errors.length) return;
+    if (reply.plan !== current.text) outdate();
     Object.assign(current, { text: reply.plan, name: reply.name, link: reply.link });
     const opened = [...root.querySelectorAll("details[open]")].map((each) => each.id);
     if (reply.form !== undefined) {
@@ -381,9 +386,7 @@
   }
   document.querySelector("[data-action=catalogue]")?.addEventListener("change", ({ target }) => readCatalogue(target));
   document.querySelector("#plan-order")?.addEventListener("change", () => screenUnits());
-  let catalogue = null;
-  let screening = 0;
-  let paper = null;
+  again.addEventListener("click", () => screenUnits());
 
   const AFTER = {
     demo: (button) => screenUnits(button.dataset.text),
@@ -425,6 +428,23 @@
       }
     }
     part("screening").hidden = true;
+  }
+
+  // What was written for the plan as it was before does not stand beside the changed one.
+  function outdate() {
+    if (paper) {
+      paper = null;
+      part("paper").innerHTML = "";
+      part("paper-actions").hidden = true;
+      part("printed").textContent = "The plan has changed: ask for the paper again.";
+    }
+    if (catalogue !== null) {
+      screening += 1;
+      part("screening").hidden = true;
+      part("units").innerHTML = "";
+      part("screened").textContent = "The plan has changed: ";
+      part("screened").append(again);
+    }
   }
 
   async function showPaper(id) {

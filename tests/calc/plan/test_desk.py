@@ -1,6 +1,7 @@
 """What the worksheet page asks for: strings in, strings out, and nothing typed comes back as markup."""
 
 import json
+import re
 
 import pytest
 from markupsafe import escape
@@ -84,6 +85,16 @@ def test_what_is_left_open_says_what_stands_there_instead():
     assert "from “The day" in told["note-overrides.size.power_running"]
     plan = step(plan=text_of("weekend-caravan"), edit={"do": "set", "path": "overrides.size.power_running", "text": "1 kW"}, step="inverter")
     assert plan["slots"]["note-overrides.size.power_running"] == ""
+
+
+def test_what_is_still_needed_is_said_by_its_label():
+    plan = step(edit={"do": "add", "appliance": "kettle"})["plan"]
+    needed = step(plan=plan, step="battery")["slots"]["answers"]
+    assert "or enter “Nominal voltage of the battery” under “The battery&#39;s voltage”" in needed
+    assert "Enter whose rule for heat" in step(plan=plan, step="voltage")["slots"]["answers"]
+    assert "<li>Enter what must run</li>" in step()["slots"]["answers"]
+    for each in steps.STEPS:
+        assert not re.search(r"[a-z]+\.[a-z_]+(: |$|<)", step(plan=plan, step=each.id)["slots"]["answers"].replace("</", " </")), each.id
 
 
 def test_every_entry_of_the_document_has_a_field_in_one_step():
