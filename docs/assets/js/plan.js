@@ -28,6 +28,7 @@
   const current = { id: null, text: "", name: "", kept: null, waiting: [], step: root.dataset.step, before: "", past: [], link: "" };
   const again = Object.assign(document.createElement("button"), { type: "button", textContent: "run the units again" });
   let working = false;
+  let atWork = Promise.resolve();
   let catalogue = null; // the text of the list that was read last
   let screening = 0; // counts the wishes for it, so that a newer one ends the older
   let paper = null;
@@ -162,8 +163,12 @@
   }
 
   // One change after the other, each on the plan that the one before gave.
-  async function work() {
-    if (working) return;
+  function work() {
+    if (!working) atWork = workOff();
+    return atWork;
+  }
+
+  async function workOff() {
     working = true;
     try {
       while (current.waiting.length) {
@@ -406,6 +411,7 @@
 
   // Unit by unit, some at a time, so that the page can say how far it is; a newer wish ends it.
   async function screenUnits(text = catalogue) {
+    await atWork;
     catalogue = text;
     if (catalogue === null) return;
     screening += 1;
@@ -471,7 +477,9 @@
     if (reply.start) window.location.href = new URL(`../calculators/${form}.html#${form}?${new URLSearchParams(reply.start)}`, document.baseURI).href;
   }
 
+  // Asked of the plan with every change made that was typed so far.
   async function wish(request) {
+    await atWork;
     try {
       return JSON.parse(await python.ask(JSON.stringify({ plan: current.text, ...request })));
     } catch (error) {
