@@ -25,6 +25,7 @@ class Understood:
     display: str = ""  # a choice in words
     used: bool = True  # False where this answer did not call for it
     american: bool = False  # said with AWG first and with feet beside metres
+    typed: str = ""  # the text as typed, where its unit is of another kind of measure than `unit`
 
 
 @dataclass(frozen=True)
@@ -44,6 +45,7 @@ class Output:
     quiet: bool = False  # left out of the lists where there is no value
     figures: int = 3  # significant figures shown
     american: bool = False  # said with AWG first and with feet beside metres
+    display_ends: tuple = ()  # words for low and high, where `display` stands for a number
 
 
 @dataclass(frozen=True)

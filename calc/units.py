@@ -445,6 +445,34 @@ def restate_quantity(value, unit):
     return f"{number}\u00a0{unit}" if unit else number
 
 
+def foreign_unit(text, unit):
+    """Whether a typed quantity has a unit of another kind of measure: feet for metres.
+
+    Parameters
+    ----------
+    text : str
+        The typed text.
+    unit : str
+        Unit of the field.
+
+    Returns
+    -------
+    bool
+        False for a bare number, for the same unit with another prefix, and for AWG.
+    """
+    try:
+        typed = re.search(r"[^\W\d][\w\s]*$|[\u0027\"′″]$", _plain(text))
+        found = typed and _find_unit(typed[0].strip())
+    except UnitProblem:
+        found = None
+    if found is None or not unit or unit == "mm²" or registry.get_dimensionality(found) != registry.get_dimensionality(_unit(unit)):
+        return False
+    if unit == "°C":
+        return False
+    steps = math.log10(_factor(found) / _factor(_unit(unit)))
+    return found not in map(_unit, ("h", "min", "s", "day")) and abs(steps - round(steps)) > 1e-9
+
+
 def printable(text):
     """Text that every output can encode: half characters, as broken input brings them, become "?".
 

@@ -176,7 +176,11 @@ def _value(case, output, which="likely"):
     ends = {"low": found.low, "high": found.high, "likely": found.value}
     if which not in ends:
         raise UnknownPiece(f'"{which}" is not low, high, likely or range')
-    return words.quantity(ends[which], found.unit, found.figures) if not isinstance(ends[which], str) else words.output_value(found)
+    if which == "likely" or isinstance(ends[which], str):
+        return words.output_value(found)
+    if found.display_ends:
+        return found.display_ends[which == "high"]
+    return words.quantity(ends[which], found.unit, found.figures)
 
 
 def _input(case, field):

@@ -6,7 +6,7 @@ length and kind, those of `cable`.
 Run               a run of cable as another calculator's fields describe it
 ampacity          heating current a size may carry, and what its temperature follows
 run_of            one size of one kind: current allowed, temperature, resistance, drop
-smallest          smallest standard sizes for the drop, for the heat, for both
+smallest          smallest standard sizes for the drop, for the heat, for a fuse, for all three
 check             what contradicts itself
 explain_ampacity  the working behind the current allowed
 """
@@ -31,6 +31,7 @@ RULES = {
     "bs-7671-rubber": "BS 7671 Table 4F1A: 60 °C rubber flexible",
     "iso-13297-boats": "ISO 13297 boats: this handbook does not hold the table",
 }
+TABLE_STARTS = "The table held here starts at 35 mm²: for a small current a thinner cable may do under the full standard."
 _BS_TABLES = {
     "bs-7671-flexible": "4F2A", "bs-7671-clipped": "4E1A method C",
     "bs-7671-conduit": "4E1A method B", "bs-7671-rubber": "4F1A",
@@ -140,6 +141,24 @@ def temperature_limit(v):
 def size_allowed(v):
     """Whether a size may be given: it rests only on tables that were read."""
     return v.rule != "iso-13297-boats" and not (v.rule in _BS_TABLES and v.bundle > 2)
+
+
+def starts_thick(v, area):
+    """Whether a size is only as thick as it is because the rule's table starts there.
+
+    Parameters
+    ----------
+    v : SimpleNamespace
+        Values of the fields above.
+    area : float or None
+        Size that heat and fuse ask for, [m²].
+
+    Returns
+    -------
+    bool
+        True where `TABLE_STARTS` belongs beside it.
+    """
+    return v.rule in ("bs-7671-flexible", "bs-7671-rubber") and area is not None and area <= _ratings(v.rule, v.insulation)[0][0][0] * 1.004
 
 
 def why_no_size(v):
@@ -258,7 +277,7 @@ def run_of(v, kind, area, current, heating):
     return allowed, warm, resistance, conductor.voltage_drop(current, resistance) / v.voltage_nominal
 
 
-def smallest(v, kind, current, heating):
+def smallest(v, kind, current, heating, rating):
     """Smallest standard sizes of one kind.
 
     Parameters
@@ -269,22 +288,26 @@ def smallest(v, kind, current, heating):
         "class-5", "class-2" or "awg".
     current, heating : float
         Mean and heating current, [A].
+    rating : float or None
+        Smallest standard fuse that carries the current, [A]; None where no fuse does.
 
     Returns
     -------
     tuple of float
-        Areas [m²] for the drop, for the heat, for both; None where no size does.
+        Areas [m²] for the drop, for the heat, for the fuse, for all three; None where no size does.
     """
-    for_drop = for_heat = None
+    for_drop = for_heat = for_fuse = None
     for area, _ in cable.sizes(kind):
         allowed, _, _, drop = run_of(v, kind, area, current, heating)
         if for_drop is None and drop <= v.drop_limit:
             for_drop = area
         if for_heat is None and allowed is not None and allowed >= heating:
             for_heat = area
-        if for_drop is not None and for_heat is not None:
-            return for_drop, for_heat, max(for_drop, for_heat)
-    return for_drop, for_heat, None
+        if for_fuse is None and rating is not None and allowed is not None and allowed >= rating:
+            for_fuse = area
+        if for_drop is not None and for_fuse is not None:  # a fuse is never below the heating current
+            return for_drop, for_heat, for_fuse, max(for_drop, for_fuse)
+    return for_drop, for_heat, for_fuse, None
 
 
 def explain_ampacity(case, area, allowed):

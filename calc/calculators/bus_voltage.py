@@ -240,12 +240,12 @@ def _judge(case):
         return
     against = {volts: _objections(v, vars(o), volts) for volts in VOLTAGES}
     if o.choice == "none":
-        case.answer = f"No voltage of the three is in order: even at 48 V {against[48][0]}. Move the inverter to the battery, split the load, or take a bigger battery."
-        case.find("none-fits", "stop", f"At no voltage here are current, cable, fuse and cut-out all in order: at 48 V {' and '.join(against[48])}.")
+        case.answer = f"No voltage of the three is in order: even at 48 V, {against[48][0]}. Move the inverter to the battery, split the load, or take a bigger battery."
+        case.find("none-fits", "stop", f"At no voltage here are current, cable, fuse and cut-out all in order: at 48 V, {' and '.join(against[48])}.")
         return
     volts = int(o.choice)
     lower = VOLTAGES[VOLTAGES.index(volts) - 1] if volts > 12 else None
-    why = f" At {lower} V {against[lower][0]}." if lower else ""
+    why = f" At {lower} V, {against[lower][0]}." if lower else ""
     case.answer = (f"{volts} V: {load} then draws {say(getattr(o, f'current_dc_{volts}'), 'A')} at most, over {cable.said(getattr(o, f'area_{volts}'), v)} cable "
                    f"with a {restate(getattr(o, f'fuse_{volts}'), 'A')} fuse.{why}{_price(case, volts)}")  # fmt: skip
 
@@ -273,6 +273,8 @@ def _advise(case):
         case.find("touch-48", "caution", f"{say(highest, 'V')} can shock through wet or broken skin, and its arc does not go out by itself: covered terminals, and DC gear with that rating.")
     if v.chemistry == chemistry.LITHIUM and o.choice != "12":
         case.find("protection-in-series", "caution", "Protected lithium batteries may be put in series only where their maker says so: one that switches off takes the whole voltage across its protection.")
+    if ampacity.starts_thick(v, getattr(o, f"area_{o.choice}")):
+        case.find("table-starts", "note", ampacity.TABLE_STARTS)
     case.find("fuse", "note", "The fuse given lies between current and cable; its voltage and interrupt rating follow from the battery: see “Which fuse?”.")
     case.find("power-is-the-same", "note", "A higher voltage saves cable, heat in it and margin at the cut-out. It does not make the battery last longer: the watt-hours are the same.")
 
@@ -286,7 +288,7 @@ def _advise_close(case):
         f"power_ac_max_{o.choice}": case.low(f"power_ac_max_{o.choice}"),
     }
     if o.choice != "48" and (against := _objections(v, bad, int(o.choice))):
-        case.find("choice-close", "caution", f"It is close: at the bad end of the range {against[0]}. The next voltage up has room.")
+        case.find("choice-close", "caution", f"It is close: at the bad end of the range, {against[0]}. The next voltage up has room.")
 
 
 def _draw(case):

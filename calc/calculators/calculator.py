@@ -18,6 +18,10 @@ from calc.result import LEVELS, Finding, Output, Result, Step
 from calc.sources import SOURCES
 
 
+TIMES = ("s", "min", "h", "day")
+"""Units of what no range takes below nothing."""
+
+
 @dataclass(frozen=True)
 class Answer:
     """One output a calculator declares.
@@ -26,7 +30,10 @@ class Answer:
     bounds the output cannot pass, for example an inverter's rating. A `quiet` one stays out
     of the lists where there is nothing to give, for example the current of a fifth battery.
     `figures` is how many significant figures are shown. A `signed` one is a difference that
-    may lie on either side of nothing: its range is never combined as ratios.
+    may lie on either side of nothing: its range is never combined as ratios. `ends` gives
+    low and high itself, from the input values, the likely outputs and every output's span,
+    where combining shifts would mislead. `said` puts a value of it into words, from the
+    input values, where number and unit do not.
     """
 
     name: str
@@ -41,6 +48,8 @@ class Answer:
     quiet: bool = False
     figures: int = 3
     signed: bool = False
+    ends: Callable | None = None
+    said: Callable | None = None
 
 
 @dataclass(frozen=True)
@@ -168,7 +177,7 @@ def run(calculator, typed):
         title=calculator.title,
         answer=case.answer,
         inputs=tuple(replace(one, american=american) for one in inputs.understood) if american else inputs.understood,
-        outputs=tuple(_output(answer, outputs[answer.name], *spans[answer.name], american) for answer in calculator.answers),
+        outputs=tuple(_output(answer, inputs.values, outputs[answer.name], *spans[answer.name], american) for answer in calculator.answers),
         findings=tuple(sorted(case.findings, key=lambda finding: LEVELS.index(finding.level))),
         working=tuple(case.working),
         figures=tuple(calculator.draw(case)),
@@ -197,9 +206,12 @@ def _only_used(inputs, asked):
     )
 
 
-def _output(answer, value, low, high, mover, american):
+def _output(answer, v, value, low, high, mover, american):
     display = answer.choices.get(value, "") if isinstance(value, str) else ""
-    return Output(answer.name, answer.label, answer.unit, value, low, high, mover, answer.main, display, answer.per_day, answer.quiet, answer.figures, american)
+    words = ()
+    if answer.said and value is not None:
+        display, *words = (None if end is None else answer.said(v, end) for end in (value, low, high))
+    return Output(answer.name, answer.label, answer.unit, value, low, high, mover, answer.main, display, answer.per_day, answer.quiet, answer.figures, american, tuple(words))
 
 
 def _sources(case):
@@ -234,13 +246,18 @@ def _spans(calculator, inputs, outputs):
         (label, [calculator.evaluate(moved(inputs.values, end)) for end in ends])
         for label, ends in _variations(calculator, inputs)
     ]
-    return {
+    spans = {
         answer.name: _bounded(
             _span(answer, outputs[answer.name], [(label, [end[answer.name] for end in pair]) for label, pair in shifted]),
-            answer.least and answer.least(inputs.values),
+            answer.least(inputs.values) if answer.least else 0.0 if answer.unit in TIMES and not answer.signed else None,
             answer.most and answer.most(inputs.values),
         )
         for answer in calculator.answers
+    }
+    return spans | {
+        answer.name: (*answer.ends(inputs.values, outputs, spans), spans[answer.name][-1])
+        for answer in calculator.answers
+        if answer.ends and outputs[answer.name] is not None
     }
 
 

@@ -110,7 +110,7 @@ FIELDS = (
     Field("limit_multiple", "Inverter's current limit over its rated current", "", default="unknown", minimum="1", maximum="4",
           unknown=Unknown("2", "1.5", "2.5", "common practice"), more=True),
     regions.by_region(
-        Field("breaker", "Breaker of the circuit it feeds, type B", "A", default="10 A", minimum="2 A", maximum="63 A", more=True),
+        Field("breaker", "Breaker of the circuit it feeds", "A", default="10 A", minimum="2 A", maximum="63 A", hint="Taken as IEC type B; where mains are 120 V its curve is asked for instead.", more=True),
         lambda region: {} if not region.awg else {"default": "15 A"},
     ),
 )  # fmt: skip
@@ -124,7 +124,7 @@ ANSWERS = (
     Answer("current_allowed", "What the supply carries for hours", "A", quiet=True),
     Answer("apparent_power_charger", "Charger, apparent power", "VA", quiet=True),
     Answer("current_limit", "Most the inverter gives into a fault", "A"),
-    Answer("current_trip", "Current a type B breaker is sure to trip at", "A"),
+    Answer("current_trip", "Current an IEC type B breaker is sure to trip at", "A", quiet=True),
 )
 
 
@@ -175,7 +175,12 @@ def _evaluate(v):
 
 
 def _fault(v):
-    return {"current_limit": fault.current_limit(v.rating, v.limit_multiple, v.voltage_ac), "current_trip": trip_b() * v.breaker}
+    return {"current_limit": fault.current_limit(v.rating, v.limit_multiple, v.voltage_ac), "current_trip": None if _american(v) else trip_b() * v.breaker}
+
+
+def _american(v):
+    """Whether breakers here are made to UL 489, which has no types B, C and D."""
+    return regions.presets()[v.region].awg
 
 
 def _explain(case):
@@ -222,7 +227,7 @@ def _stop(case):
     if v.plan == "feed-an-outlet":
         case.find("feeding-an-outlet", "stop", "Never a lead from an inverter into a wall outlet or a vehicle's inlet, nor any lead with a plug at both ends: the pins become live, two sources can meet, and a line worker can be killed.")
     if v.plan == "own-wiring":
-        case.find("own-wiring", "stop", "Fixed mains wiring is a licensed person's work, here and on any inverter: put the tools down, and hand over the questions below.")
+        case.find("own-wiring", "stop", "Fixed mains wiring is a licensed person's work, here and on any inverter: put the tools down, and hand that person the questions listed under “Plug in, switch over, or charge as well?”.")
     if v.outlets == "fixed-outlets" and v.plan not in ("licensed", "own-wiring"):
         case.find("fixed-wiring", "stop", "This touches fixed mains wiring: not to be done without a licensed person.")
     if v.outlets == "fixed-outlets" and _has_source(v) and v.plan != "licensed":
@@ -232,7 +237,9 @@ def _stop(case):
     if v.outlets != "one-appliance" and v.output_link != "bonded":
         how = "floats" if v.output_link == "floating" else "may float"
         case.find("floating-output", "stop", f"The inverter's output {how}: for more than one appliance, or a metal body, that needs a licensed design. A residual-current device does not trip on the first fault, and the second has full voltage.")
-    if v.outlets == "fixed-outlets" and o.current_limit < o.current_trip:
+    if v.outlets == "fixed-outlets" and o.current_trip is None:
+        case.find("breaker-curve-unknown", "stop", f"The inverter gives {say(o.current_limit, 'A', 2)} into a fault. Breakers in North America are made to UL 489, which sets no current at which a {restate(v.breaker, 'A')} one must trip at once (from memory): its maker's curve has to show that it clears on this current. Protection on the inverter's side needs a licensed design.")
+    elif v.outlets == "fixed-outlets" and o.current_limit < o.current_trip:
         case.find("breaker-may-not-clear", "stop", f"The inverter gives {say(o.current_limit, 'A', 2)} into a fault; a type B breaker of {restate(v.breaker, 'A')} trips at once for certain only from {restate(o.current_trip, 'A')}. Protection on the inverter's side needs a licensed design.")
     if v.generator != "none" and v.generator_safe != "yes":
         case.find("generator-place", "stop", "A generator runs outside, well away from windows, doors and vents, with a carbon monoxide alarm working inside. Until that is so, it does not run.")
@@ -269,6 +276,8 @@ def _advise(case):
 def _draw(case):
     v, o = case.values, case.outputs
     if not _has_source(v):
+        if o.current_trip is None:
+            return [_bars("Fault current beside the breaker", "The most the inverter gives into a fault, beside the breaker's rating.", ("inverter's limit", "breaker's rating"), (o.current_limit, v.breaker), ())]
         names, heights = ("inverter's limit", "breaker trips"), (o.current_limit, o.current_trip)
         return [_bars("Fault current against the breaker", "The most the inverter gives into a fault, beside the current at which a type B breaker is sure to trip.", names, heights, ())]
     names = ("others", "charger", "together")

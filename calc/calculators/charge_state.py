@@ -24,6 +24,7 @@ LOAD_SHARE = 0.5  # of what a charge leaves, what a load leaves; common practice
 # For each 12 V: drop and lingering volts above which a reading is only rough; common practice.
 DROP_TO_QUESTION = 0.15
 LINGER_TO_QUESTION = 0.05
+DROP_UNCERTAIN = 0.2  # of the drop through a resistance: it rises as a battery empties, cools and ages; common practice
 BAND_ROUGH, BAND_NOTHING = 0.25, 0.35  # of the whole charge, across what the voltage leaves open
 
 
@@ -97,10 +98,19 @@ VERDICTS = {
     "reads": "it means something",
     "rough": "it is a rough guide",
     "nothing": "it says next to nothing",
+    "contradicts": "the readings contradict each other",
 }
 
+
+
+def _state_ends(v, outputs, spans):
+    """The ends of the rest voltage behind the reading, each read from the table: the table bends, so shifts of the state do not add up."""
+    low, high, _ = spans["voltage_table"]
+    return _state(v.chemistry, low - _drop_open(v, outputs["voltage_table"], outputs["drop"])), _state(v.chemistry, high)
+
+
 ANSWERS = (
-    Answer("state_of_charge", "State of charge", "%", main=True, least=lambda v: 0.0, most=lambda v: 1.0),
+    Answer("state_of_charge", "State of charge", "%", main=True, least=lambda v: 0.0, most=lambda v: 1.0, ends=_state_ends),
     Answer("verdict", "What the reading is worth", choices=VERDICTS, main=True),
     Answer("stop_voltage", "Stop at this voltage, at this current", "V", figures=4, main=True),
     Answer("stop_voltage_rest", "Rest voltage to stop at", "V", figures=4),
@@ -120,6 +130,16 @@ def _check(v):
     chemistry.check_nominal("voltage_nominal", v.voltage_nominal)
     if not 0.5 < v.voltage / v.voltage_nominal < 1.5:
         raise FieldProblem("voltage", f"{restate(v.voltage, 'V')} cannot be a battery of {restate(v.voltage_nominal, 'V')}: check which of the two is meant")
+
+
+def _rest_most(v):
+    """Highest voltage such a battery rests at once a load has taken its surface charge: that at which it is held full."""
+    return chemistry.facts(v.chemistry).voltage_float * _cells(v)
+
+
+def _contradicts(v, drop):
+    """Whether current and resistance lift the reading above any rest voltage, though what the resistance may be off is granted."""
+    return drop / _count(v) > DROP_TO_QUESTION and v.voltage + (1 - DROP_UNCERTAIN) * drop > _rest_most(v)
 
 
 def _nominal(v):
@@ -156,12 +176,22 @@ def _state(chemistry_name, voltage):
     return battery.state_of_charge_at_rest(min(max(voltage, voltages[0]), voltages[-1]), voltages, states)
 
 
-def _band(v, voltage):
-    """Width of charge that meter, table and lingering leave open around a 12 V battery's rest voltage."""
+def _band(v, voltage, drop):
+    """Width of charge that meter, table, lingering and drop leave open around a 12 V battery's rest voltage."""
     table = chemistry.facts(v.chemistry).rest_voltage_spread * (0.5 if v.chemistry in SEALED else 1.0)
-    parts = v.meter_accuracy * voltage, table, 0.5 * abs(_lingers(v)) / _count(v)
+    parts = v.meter_accuracy * voltage, table, 0.5 * abs(_lingers(v)) / _count(v), DROP_UNCERTAIN * drop / _count(v)
     spread = sum(part * part for part in parts) ** 0.5
-    return _state(v.chemistry, voltage + spread) - _state(v.chemistry, voltage - spread)
+    return _state(v.chemistry, voltage + spread) - _state(v.chemistry, voltage - spread - _drop_open(v, voltage, drop))
+
+
+def _drop_open(v, voltage, drop):
+    """How much of the drop for each 12 V may be none: under load only the reading itself is sure to lie below the rest voltage.
+
+    It matters where the voltage says little (lithium), or where more than full comes out.
+    """
+    share = drop / _count(v)
+    top = chemistry.rest_curve(v.chemistry)[0][-1]
+    return share if share > DROP_TO_QUESTION and (v.chemistry == chemistry.LITHIUM or voltage > top) else 0.0
 
 
 def _evaluate(v):
@@ -173,7 +203,7 @@ def _evaluate(v):
     stop_rest = battery.voltage_at_rest(1.0 - v.depth_limit, *chemistry.rest_curve(v.chemistry))
     stop_rest = (stop_rest + v.rest_offset) * count + shift
     return {
-        "state_of_charge": None if v.current < 0 else _state(v.chemistry, at_table),
+        "state_of_charge": None if v.current < 0 or _contradicts(v, v.current * resistance) else _state(v.chemistry, at_table),
         "verdict": _verdict(v, at_table, resistance, count),
         "stop_voltage": stop_rest - max(v.current, 0.0) * resistance,
         "stop_voltage_rest": stop_rest,
@@ -188,7 +218,9 @@ def _evaluate(v):
 
 
 def _verdict(v, at_table, resistance, count):
-    band = _band(v, at_table)
+    if _contradicts(v, v.current * resistance):
+        return "contradicts"
+    band = _band(v, at_table, v.current * resistance)
     if v.current < 0 or band > BAND_NOTHING:
         return "nothing"
     unsettled = abs(_lingers(v)) / count > LINGER_TO_QUESTION or v.current * resistance / count > DROP_TO_QUESTION
@@ -245,11 +277,17 @@ def _work_state(case):
 
 def _judge(case):
     v, o = case.values, case.outputs
+    if o.verdict == "contradicts":
+        case.answer = (f"No state of charge is given, because the readings contradict each other: {say(v.voltage, 'V', 4)} at {restate(v.current, 'A')} through {say(o.battery_resistance_used, 'mΩ')} "
+                       f"would be {say(v.voltage + o.drop, 'V')} at rest, and no such battery rests above {say(_rest_most(v), 'V')}.{_stop_words(case)}")  # fmt: skip
+        case.find("readings-contradict", "caution", "Check voltage, current and the battery's resistance; or switch the load off, wait and read again.")
+        return
     if o.state_of_charge is None:
         case.answer = "Next to nothing: it is being charged, and the charger holds the voltage. Read it hours after, with nothing running, or count amp-hours."
         return
     likely = f"{100 * o.state_of_charge:.0f}\u00a0%"
-    band = f"between {100 * (case.low('state_of_charge') or 0.0):.0f} and {100 * (case.high('state_of_charge') or 1.0):.0f}\u00a0%"
+    low, high = (round(100 * end("state_of_charge")) for end in (case.low, case.high))
+    band = f"between {low} and {high}\u00a0%" if low < high else "at the end of the table"
     if o.verdict == "nothing":
         why = "the voltage hardly moves here" if v.chemistry == chemistry.LITHIUM else "too much stands between this voltage and the charge"
         case.answer = f"Next to nothing: {why}. The battery may be anywhere {band}; count amp-hours instead."
@@ -257,9 +295,15 @@ def _judge(case):
         case.answer = f"Roughly {likely} full, {band}. Treat it as a guide."
     else:
         case.answer = f"About {likely} full, {band}."
-    if o.stop_voltage > 0:
-        at = f"at {restate(v.current, 'A')}" if v.current else "at rest"
-        case.answer += f" To use no more than {restate(v.depth_limit, '%')}, stop at {say(o.stop_voltage, 'V', 4)} {at}."
+    case.answer += _stop_words(case)
+
+
+def _stop_words(case):
+    v, o = case.values, case.outputs
+    if o.stop_voltage <= 0:
+        return ""
+    at = f"at {restate(v.current, 'A')}" if v.current else "at rest"
+    return f" To use no more than {restate(v.depth_limit, '%')}, stop at {say(o.stop_voltage, 'V', 4)} {at}."
 
 
 def _stop(case):
@@ -277,7 +321,7 @@ def _stop(case):
     if lithium and v.current < 0 and v.temperature < kind.charge_temperature_min:
         case.find("charge-too-cold", "stop", "Lithium iron phosphate is being charged below 0 °C: stop the charger and warm the battery first.")
     # While it is charged the voltage says nothing: it may be empty.
-    least = 0.0 if v.current < 0 else case.low("state_of_charge") or 0.0
+    least = 0.0 if case.outputs.state_of_charge is None else case.low("state_of_charge")
     if not lithium and v.temperature <= _freezing(least):
         case.find("may-be-frozen", "stop", "At the charge it may have and this temperature the acid may be frozen. Do not charge it: thaw it in a ventilated place and look for cracks first.")
 
@@ -301,7 +345,7 @@ def _advise(case):
         case.find("not-rested", "caution", f"It has not rested: {family} needs {hours} with no charge and no load.")
     if v.chemistry == chemistry.LITHIUM:
         case.find("flat", "caution", "A lithium iron phosphate battery's voltage is nearly flat from a third to nine tenths full, and its table is a model's. A battery monitor that counts amp-hours is the only good gauge.")
-    if o.voltage_table > voltages[-1]:
+    if o.voltage_table > voltages[-1] and o.verdict != "contradicts":
         case.find("above-table", "note", "It lies above the table's full battery: surface charge, a charger still on, or a battery that rests higher than the table.")
     if o.voltage_table < voltages[0]:
         case.find("below-table", "caution", "It lies below the table's empty battery: charge it now. Lead-acid left like this is spoilt within days.")
@@ -318,7 +362,7 @@ def _draw(case):
     shown = min(max(o.voltage_table, points[0][1]), points[-1][1])
     series, marks = [Series("table", points, markers=True)], ()
     if o.state_of_charge is not None:
-        ends = (100 * (case.low("state_of_charge") or 0.0), shown), (100 * (case.high("state_of_charge") or 1.0), shown)
+        ends = (100 * case.low("state_of_charge"), shown), (100 * case.high("state_of_charge"), shown)
         series.append(Series("what the reading leaves open", ends, dash="dashed"))
         marks = (Mark(f"{100 * o.state_of_charge:.0f}\u00a0%", 100 * o.state_of_charge, shown),)
     return [Figure(

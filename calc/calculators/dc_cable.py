@@ -1,14 +1,16 @@
 """dc-cable: which cable?
 
-Two tests, and the thicker answer wins: the voltage it loses (loop length, warm copper,
-mean current) and the heat it stands (heating current, insulation, terminals, ambient, and
-the rule that applies where the reader is).
+Three tests, and the thickest answer wins: the voltage it loses (loop length, warm copper,
+mean current), the heat it stands (heating current, insulation, terminals, ambient, and the
+rule that applies where the reader is), and the fuse in front of it, which has to carry the
+current and still protect the cable.
 """
 
 from calc.calculators import ac_power, ampacity, cable, regions
 from calc.calculators.calculator import Answer, Calculator
 from calc.calculators.form import Field
-from calc.physics import circuit, conductor
+from calc.calculators.fuse import next_rating, ratings
+from calc.physics import circuit, conductor, fuse
 from calc.result import Axis, Figure, Level, Mark, Series
 from calc.units import format_quantity as say
 from calc.units import restate_quantity as restate
@@ -43,6 +45,7 @@ VERDICTS = {
     "fits": "the cable fits",
     "too-hot": "too thin: it overheats",
     "drops-too-much": "too thin: it loses too much voltage",
+    "no-fuse": "no fuse carries the current and protects it",
     "none-fits": "no size here fits",
     "no-size": "no size is given",
 }
@@ -63,7 +66,9 @@ ANSWERS = (
     Answer("resistance_loop", "Resistance, both ways", "mΩ"),
     Answer("loss", "Heat along the cable", "W"),
     Answer("length_one_way_max", "Longest run one way within the drop", "m"),
-    Answer("current_max", "Largest mean current this run may carry", "A"),
+    Answer("current_max", "Largest mean current this run may carry, its fuse too", "A"),
+    Answer("area_for_fuse", "Smallest size for its fuse", "mm²", stepped=True),
+    Answer("rating_wanted", "Smallest standard fuse that carries the current", "A", stepped=True),
 )
 
 
@@ -82,35 +87,41 @@ def _currents(v):
 def _evaluate(v):
     current, heating = _currents(v)
     metric = "class-5" if v.conductor == "awg" else v.conductor
-    for_drop, for_heat, chosen = ampacity.smallest(v, v.conductor, current, heating)
+    rating = next_rating(fuse.rating_needed(heating, fuse.LOADING, 1.0))
+    for_drop, for_heat, for_fuse, chosen = ampacity.smallest(v, v.conductor, current, heating, rating)
     out = dict.fromkeys(answer.name for answer in ANSWERS)
     out |= {
         "area_for_drop": for_drop,
         "area_for_heat": for_heat,
+        "area_for_fuse": for_fuse,
         "area_chosen": chosen,
-        "area_chosen_metric": chosen if v.conductor == metric else ampacity.smallest(v, metric, current, heating)[2],
-        "area_chosen_awg": chosen if v.conductor == "awg" else ampacity.smallest(v, "awg", current, heating)[2],
+        "area_chosen_metric": chosen if v.conductor == metric else ampacity.smallest(v, metric, current, heating, rating)[-1],
+        "area_chosen_awg": chosen if v.conductor == "awg" else ampacity.smallest(v, "awg", current, heating, rating)[-1],
         "current_dc": current,
         "current_rms": heating,
+        "rating_wanted": rating,
     }
     if not ampacity.size_allowed(v):
-        return out | dict.fromkeys(("area_for_heat", "area_chosen", "area_chosen_metric", "area_chosen_awg")) | {"verdict": "no-size"}
+        return out | dict.fromkeys(("area_for_heat", "area_for_fuse", "area_chosen", "area_chosen_metric", "area_chosen_awg")) | {"verdict": "no-size"}
     used = v.area if v.area is not None else chosen
     if used is None:
         return out | {"verdict": "none-fits"}
-    return out | _of_size(v, used, current, heating)
+    return out | _of_size(v, used, current, heating, rating)
 
 
-def _of_size(v, used, current, heating):
+def _of_size(v, used, current, heating, rating):
     allowed, warm, resistance, drop = ampacity.run_of(v, v.conductor, used, current, heating)
     verdict = "sized" if v.area is None else "fits"
     if drop > v.drop_limit * (1 + 1e-9):
         verdict = "drops-too-much"
+    if rating is None or allowed is None or rating > allowed * (1 + 1e-9):
+        verdict = "no-fuse"
     if allowed is None or heating > allowed * (1 + 1e-9):
         verdict = "too-hot"
     limit = ampacity.temperature_limit(v)
     hot = conductor.resistance_loop(cable.resistance_per_length(used, v.conductor), v.length_one_way, limit - 20.0, conductor.TEMPERATURE_COEFFICIENT_COPPER)
-    for_heat = None if allowed is None else allowed * current / heating
+    largest = 0.0 if allowed is None else max((one for one in ratings() if one <= allowed * (1 + 1e-9)), default=0.0)
+    for_fuse = fuse.LOADING * largest * current / heating
     return {
         "verdict": verdict,
         "voltage_drop": conductor.voltage_drop(current, resistance),
@@ -120,7 +131,7 @@ def _of_size(v, used, current, heating):
         "resistance_loop": resistance,
         "loss": conductor.heat(heating, resistance),
         "length_one_way_max": v.length_one_way * v.drop_limit / drop,
-        "current_max": None if for_heat is None else min(for_heat, v.drop_limit * v.voltage_nominal / hot),
+        "current_max": None if allowed is None else min(for_fuse, v.drop_limit * v.voltage_nominal / hot),
     }
 
 
@@ -134,6 +145,7 @@ def _work(case):
     v, o = case.values, case.outputs
     ac_power.explain(case, o.current_dc)
     case.step("I_rms", "heating current", "I*sqrt(1 + r**2/2)", {"I": (o.current_dc, "A"), "r": (v.ripple, "")}, o.current_rms, "A", "ripple")
+    case.step("I_need", "fuse rating it asks for", "I_rms/l", {"I_rms": (o.current_rms, "A"), "l": (fuse.LOADING, "")}, o.current_rms / fuse.LOADING, "A", "practice")
     used = v.area if v.area is not None else o.area_chosen
     if used is None or o.resistance_loop is None:
         return
@@ -169,29 +181,48 @@ def _work_heat(case, used):
 
 def _judge(case):
     v, o = case.values, case.outputs
-    limit = ampacity.temperature_limit(v)
-    length = restate(v.length_one_way, "m") + regions.feet(v, v.length_one_way)
+    length = regions.length(v, v.length_one_way)
     if o.verdict == "no-size":
         _stop_without_size(case)
         return
-    if o.verdict == "none-fits":
-        case.answer = f"No size up to {cable.said(cable.sizes(v.conductor)[-1][0], v)} fits {say(o.current_dc, 'A')} over {length} one way. {_way_out(v)}"
-        case.find("none-fits", "stop", f"No single cable here does it. {_way_out(v)}")
-        return
+    if o.rating_wanted is None:
+        case.answer = f"No size is given: no single fuse here carries {say(o.current_dc, 'A')} ({say(o.current_rms, 'A')} of heating current) for hours. {_way_out(v, o)}"
+        case.find("no-fuse-carries", "stop", f"The ratings held here end at {restate(ratings()[-1], 'A')}, and {say(o.current_rms / fuse.LOADING, 'A')} or more are asked for: a cable without a fuse is no answer. {_way_out(v, o)}")
+    elif o.verdict == "none-fits":
+        case.answer = f"No size up to {cable.said(cable.sizes(v.conductor)[-1][0], v)} fits {say(o.current_dc, 'A')} over {length} one way. {_way_out(v, o)}"
+        case.find("none-fits", "stop", f"No single cable here does it. {_way_out(v, o)}")
+    else:
+        _judge_size(case, length)
+
+
+def _judge_size(case, length):
+    v, o = case.values, case.outputs
     used = cable.said(v.area if v.area is not None else o.area_chosen, v)
     drop = f"loses {say(o.voltage_drop, 'V', 2)} ({say(o.drop, '%', 2)})"
+    limit = ampacity.temperature_limit(v)
     if o.verdict == "too-hot":
         carries = f"may carry {say(o.ampacity, 'A')} here" if o.ampacity is not None else "lies below that rule's table"
         case.answer = f"No: {used} {carries}, and {say(o.current_rms, 'A')} of heating current would flow."
         case.find("conductor-too-hot", "stop", f"The conductor would pass the {limit:.0f} °C its insulation or terminals stand. Use {_better(v, o)} and the fuse to match.")
+    elif o.verdict == "no-fuse":
+        case.answer = f"No: {used} may carry {say(o.ampacity, 'A')} here, and its fuse has to be a {restate(o.rating_wanted, 'A')} one to carry {say(o.current_rms, 'A')} of heating current for hours."
+        case.find("no-fuse-fits", "stop", f"A fuse that carries the current is above what this cable may carry: the cable would burn first. Use {_better(v, o)}.")
     elif o.verdict == "drops-too-much":
         case.answer = f"No: over {length} one way {used} {drop}, more than {restate(v.drop_limit, '%')}. {_begin(_better(v, o))} does it."
     else:
-        sizes = (o.area_for_drop or 0), (o.area_for_heat or 0)
-        why = "drop and heat ask for the same size" if sizes[0] == sizes[1] else "the drop decides" if sizes[0] > sizes[1] else "the heat decides"
         verb = f"Use {used}" if v.area is None else f"{used} fits"
         settles = f" and settles at {o.conductor_temperature:.0f}\u00a0°C" if o.conductor_temperature is not None else ""
-        case.answer = f"{verb}: over {length} one way it {drop}{settles}; {why}."
+        case.answer = f"{verb}: over {length} one way it {drop}{settles}; {_deciding(o)}."
+
+
+def _deciding(o):
+    """Which of the three tests asks for the thickest cable, in words."""
+    drop, heat, behind = (size or 0.0 for size in (o.area_for_drop, o.area_for_heat, o.area_for_fuse))
+    if drop > behind:
+        return "the drop decides"
+    if behind > heat:
+        return f"its {restate(o.rating_wanted, 'A')} fuse decides" + (", and the drop asks for as much" if drop == behind else "")
+    return "drop and heat ask for the same size" if drop == heat else "the heat decides"
 
 
 def _begin(words):
@@ -202,8 +233,12 @@ def _better(v, o):
     return cable.said(o.area_chosen, v) if o.area_chosen is not None else "a shorter run or a higher voltage"
 
 
-def _way_out(v):
-    return "Shorten the run by moving the inverter to the battery, or go to " + ("24 or 48 V." if v.voltage_nominal < 20 else "a higher battery voltage.")
+def _way_out(v, o):
+    higher = "go to 24 or 48 V" if v.voltage_nominal < 20 else "go to a higher battery voltage" if v.voltage_nominal < 45 else ""
+    # A shorter run loses less, but is no cooler and asks for the same fuse.
+    other = "shorten the run by moving the inverter to the battery" if o.area_for_drop is None else "split the load over two inverters, each with a cable and a fuse of its own"
+    words = f"{other}, or {higher}" if higher else other
+    return f"{_begin(words)}."
 
 
 def _stop_without_size(case):
@@ -229,9 +264,9 @@ def _advise(case):
             case.find("bundle-below-50", "note", "The rule sets no bundle factor below 50 V; cables that carry their full current together still warm each other.")
     if v.terminal_temperature < v.insulation and o.ampacity is not None:
         case.find("terminals-decide", "note", f"The {v.terminal_temperature:.0f} °C lugs and terminals limit the current here, not the {v.insulation:.0f} °C insulation.")
-    if v.rule in ("bs-7671-flexible", "bs-7671-rubber") and o.area_for_heat is not None and o.area_for_heat <= 35.2e-6:
-        case.find("table-starts", "note", "The table held here starts at 35 mm²: for a small current a thinner cable may do under the full standard.")
-    case.find("fuse", "note", "Fuse it at the battery: above the largest steady current, never above what the cable may carry, and able to break the battery's fault current.")
+    if ampacity.starts_thick(v, o.area_for_fuse):
+        case.find("table-starts", "note", ampacity.TABLE_STARTS)
+    case.find("fuse", "note", "Fuse it at the battery: above the largest steady current, never above what the cable may carry, and able to break the battery's fault current. A fuse in a hot place may have to be larger: see “Which fuse?”.")
     case.find("drop-is-part", "note", "The cable's drop is one part of three: battery and joints take theirs too. Check the whole path before you buy.")
 
 
@@ -243,11 +278,11 @@ def _draw(case):
         if drop > ceiling:
             continue
         every.append((area * 1e6, drop * 100))
-        if allowed is not None and allowed >= o.current_rms:
+        if o.rating_wanted is not None and allowed is not None and allowed >= o.rating_wanted:
             good.append(every[-1])
     series = [Series("every size", tuple(every), dash="dashed", markers=True)] if every else []
     if good:
-        series.append(Series("those that stand the heat", tuple(good), markers=True))
+        series.append(Series("those that stand heat and fuse", tuple(good), markers=True))
     used = v.area if v.area is not None else o.area_chosen
     marks = ()
     if used is not None and o.drop is not None and o.drop <= ceiling:

@@ -14,7 +14,7 @@ from typing import Callable, NamedTuple
 
 from calc.errors import FieldProblem, InputProblems
 from calc.result import Understood
-from calc.units import Reading, UnitProblem, from_si, read_number, read_quantity, restate_quantity, to_si
+from calc.units import Reading, UnitProblem, foreign_unit, from_si, read_number, read_quantity, restate_quantity, to_si
 
 UNKNOWN = "unknown"
 """What is typed, or ticked, for "I don't know"."""
@@ -521,7 +521,8 @@ class _Reader:
             display = text.strip() or asked.default
         if low is not None and high > low:
             self.ends[name] = (low, high)
-        return Understood(name, one.label, one.unit, likely, low, high, how, basis, display)
+        typed = text.strip() if how == "given" and isinstance(reading, Reading) and foreign_unit(text, one.unit) else ""
+        return Understood(name, one.label, one.unit, likely, low, high, how, basis, display, typed=typed)
 
 
 def _assumed(known, cells):

@@ -162,7 +162,7 @@ def _check(v):
     if v.voltage_charge_max is not None and v.voltage_charge_max < v.voltage_dc:
         raise FieldProblem("voltage_charge_max", f"a battery of {restate(v.voltage_dc, 'V')} is charged above that: enter the highest voltage the charger reaches")
     if v.distance > v.length_one_way:
-        raise FieldProblem("distance", f"the fuse sits within the cable's {restate(v.length_one_way, 'm')}{regions.feet(v, v.length_one_way)}: enter the part before it")
+        raise FieldProblem("distance", f"the fuse sits within the cable's {regions.length(v, v.length_one_way)}: enter the part before it")
 
 
 def _run(v):
@@ -181,7 +181,14 @@ def _allowed(v, area):
 
 
 @cache
-def _ratings():
+def ratings():
+    """Standard ratings, small to large.
+
+    Returns
+    -------
+    tuple of float
+        [A].
+    """
     return tuple(tables.load("fuse_ratings").column("rating"))
 
 
@@ -198,7 +205,7 @@ def next_rating(needed):
     float or None
         Rating [A]; None above the largest.
     """
-    return next((rating for rating in _ratings() if rating >= needed * (1 - 1e-9)), None)
+    return next((rating for rating in ratings() if rating >= needed * (1 - 1e-9)), None)
 
 
 def _ceiling(v, allowed):
@@ -453,13 +460,21 @@ def _judge(case):
                        f"the current asks for {needs}, and the cable allows {say(o.rating_max, 'A')}.")  # fmt: skip
     elif o.verdict == "none-fits":
         case.answer = f"No fuse fits: the current asks for {needs}, and the cable allows {say(o.rating_max, 'A')}. {_way_out(case)}"
-        case.find("no-fuse-fits", "stop", f"Between {say(o.rating_needed, 'A')} and {say(o.rating_max, 'A')} no standard rating lies. {_way_out(case)} A fuse above the cable's limit lets the cable burn first.")
+        case.find("no-fuse-fits", "stop", f"{_gap(o)} {_way_out(case)} A fuse above the cable's limit lets the cable burn first.")
     elif o.verdict == "too-hot":
         case.answer = f"No fuse mends this: {say(o.current_rms, 'A')} of heating current would flow, and the cable may carry {say(o.ampacity, 'A')}. {_way_out(case)}"
         case.find("conductor-too-hot", "stop", f"The conductor would pass the temperature its insulation or terminals stand. {_way_out(case)}")
     else:
         case.answer = f"No rating is given: the current asks for {needs}, but what the cable may carry is not known here."
         case.find("rating-not-held", "stop", ampacity.why_no_size(v))
+
+
+def _gap(o):
+    """Why no rating fits: the cable allows less than is asked for, or nothing standard lies between."""
+    needed, most = say(o.rating_needed, "A"), say(o.rating_max, "A")
+    if o.rating_needed > o.rating_max:
+        return f"A fuse that carries the current has {needed} or more, and the cable allows no more than {most}."
+    return f"No standard rating lies between the {needed} asked for and the {most} the cable allows."
 
 
 def _way_out(case):
@@ -531,7 +546,7 @@ def _judge_parts(case):
 
 def _judge_distance(case):
     v, o = case.values, case.outputs
-    far = f"The fuse sits {restate(v.distance, 'm')}{regions.feet(v, v.distance)} from the post; 33 CFR 183.455 allows {say(o.distance_max, 'm')}{regions.feet(v, o.distance_max)}"
+    far = f"The fuse sits {regions.length(v, v.distance)} from the post; 33 CFR 183.455 allows {say(o.distance_max, 'm')}{regions.feet(v, o.distance_max)}"
     sheath = "" if v.sheathed == "yes" else f", or {say(DISTANCE_SHEATHED, 'm')}{regions.feet(v, DISTANCE_SHEATHED)} in a sheath or enclosure"
     if v.rule == "us-boats-33-cfr-183":
         case.find("fuse-too-far", "stop", f"{far}{sheath}. Nothing protects the piece before it.")

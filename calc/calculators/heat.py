@@ -41,7 +41,7 @@ FIELDS = (
     Field("loss", "Heat it gives off, if known", "W", minimum="0.1 W", maximum="5 kW",
           tolerance="10 %", basis="common practice", hint="In place of the AC power: DC power less AC power.", more=True),
     Field("airflow", "Airflow of a fan, through the grilles", "m³/h", minimum="0.1 m³/h", maximum="5000 m³/h",
-          tolerance="30 %", basis="common practice: against grilles a fan moves less than its label says", hint="In place of the box's area.", more=True),
+          tolerance="30 %", basis="common practice: against grilles a fan moves less than its label says", hint="Beside what the walls let through. Left blank: no fan.", more=True),
     Field("rise_wanted", "Temperature rise you would accept", "K", default="10 K", minimum="1 K", maximum="50 K", more=True),
     Field("heat_transfer", "Heat through the walls of the box", "W/m²/K", default="unknown", minimum="0.5 W/m²/K", maximum="30 W/m²/K",
           unknown=Unknown("5.4 W/m²/K", "3 W/m²/K", "8 W/m²/K", "common practice: still air inside and outside, from wood to bare metal"), more=True),
@@ -102,7 +102,7 @@ def _loss(v):
 
 def _rise(v, loss):
     if v.airflow is not None:
-        return heat.rise_with_airflow(loss, v.airflow, heat.HEAT_CAPACITY_OF_AIR)
+        return heat.rise_with_both(loss, v.box_area, v.heat_transfer, v.airflow, heat.HEAT_CAPACITY_OF_AIR)
     return heat.rise_in_closed_box(loss, v.box_area, v.heat_transfer)
 
 
@@ -147,8 +147,8 @@ def _gas_current(v):
 def _explain(case):
     _work_heat(case)
     v, o = case.values, case.outputs
-    means = "with that fan" if v.airflow is not None else "in the closed box"
-    case.answer = f"It gives off {say(o.loss_heat, 'W')}; {means} the air rises {say(o.temperature_rise, 'K', 2)}, to {say(o.temperature_inside, '°C', 2)}"
+    means = "with that fan and through the walls" if v.airflow is not None else "in the closed box"
+    case.answer = f"It gives off {say(o.loss_heat, 'W')}; {means} the air {'rises' if o.derating is not None else 'would rise'} {say(o.temperature_rise, 'K', 2)}, to {say(o.temperature_inside, '°C', 2)}"
     if _gasses(v):
         _work_hydrogen(case)
         case.answer += f", and the battery needs {say(o.airflow_hydrogen, 'm³/h', 2)} of fresh air, through openings of {say(o.opening_needed, 'cm²', 2)} each."
@@ -171,7 +171,8 @@ def _work_heat(case):
     if v.airflow is None:
         case.step("DeltaT", "rise in the closed box", "P_loss/(h*A)", {**loss, "h": (v.heat_transfer, "W/m²/K"), "A": (v.box_area, "m²")}, o.temperature_rise, "K", "cooling")
     else:
-        case.step("DeltaT", "rise of the air blown through", "P_loss/(c*Q)", {**loss, **air, "Q": (v.airflow, "m³/h")}, o.temperature_rise, "K", "cooling")
+        ways = {"h": (v.heat_transfer, "W/m²/K"), "A": (v.box_area, "m²"), **air, "Q": (v.airflow, "m³/h")}
+        case.step("DeltaT", "rise with the walls and the air blown through", "P_loss/(h*A + c*Q)", {**loss, **ways}, o.temperature_rise, "K", "cooling")
     case.step("Q_rise", "air that holds the rise you accept", "P_loss/(c*DeltaT_wanted)", {**loss, **air, "DeltaT_wanted": (v.rise_wanted, "K")}, o.airflow_for_rise, "m³/h", "cooling")
     if o.derating is not None and o.derating < 1:
         case.step("k", "share of the rating left", "1 - d*(T_a + DeltaT - T_r)",
@@ -203,7 +204,9 @@ def _judge_heat(case):
     worst = case.high("temperature_inside")
     if o.derating == 1 and worst is not None and worst > v.rated_to:
         case.find("may-derate", "note", f"On a hot day, or behind walls that insulate, it may reach {say(worst, '°C', 2)}; above {restate(v.rated_to, '°C')} the rating falls.")
-    if v.battery != NO_BATTERY and o.temperature_inside > BATTERY_WARM:
+    if v.battery != NO_BATTERY and o.temperature_inside > (most := chemistry.facts(v.battery).charge_temperature_max):
+        case.find("battery-too-hot", "stop", f"{say(o.temperature_inside, '°C', 2)} is more than this kind of battery stands: above {restate(most, '°C')} it must not be charged, above {restate(chemistry.facts(v.battery).discharge_temperature_max, '°C')} not be used, and its own sheet may say less. Not in the same space: part the two, or blow the warm air out.")
+    elif v.battery != NO_BATTERY and o.temperature_inside > BATTERY_WARM:
         case.find("battery-warm", "caution", f"At {say(o.temperature_inside, '°C', 2)} the battery ages early: part the two, or blow the warm air out.")
     case.find("keep-clear", "note", "Nothing on or against it: paper, bedding and clothes on an inverter have smouldered. Air in low, air out high, and the maker's clearances on every side.")
 
@@ -234,7 +237,7 @@ def _judge_hydrogen(case):
     if v.opening is None and v.airflow is None:
         case.find("ventilation-not-checked", "caution", f"Whether this space has its {say(o.opening_needed, 'cm²', 2)} low and {say(o.opening_needed, 'cm²', 2)} high, to the open air, is not known: measure before it is charged there.")
     if v.spark_source_distance is not None and v.spark_source_distance < o.spark_distance:
-        case.find("spark-source-near", "stop", f"Something that can spark stands {restate(v.spark_source_distance, 'm')}{regions.feet(v, v.spark_source_distance)} from the vents, nearer than {say(o.spark_distance, 'm', 2)}{regions.feet(v, o.spark_distance)}: move it, or part the two with a wall gas cannot pass.")
+        case.find("spark-source-near", "stop", f"Something that can spark stands {regions.length(v, v.spark_source_distance)} from the vents, nearer than {say(o.spark_distance, 'm', 2)}{regions.feet(v, o.spark_distance)}: move it, or part the two with a wall gas cannot pass.")
     elif v.spark_source_distance is None:
         case.find("spark-distance", "caution", f"Inverter, fuse and isolator stay {say(o.spark_distance, 'm', 2)}{regions.feet(v, o.spark_distance)} from the battery's vents, measured round corners, or behind a wall gas cannot pass.")
     if v.charge == "equalise":
@@ -257,8 +260,8 @@ def _against_air(case):
     v, o = case.values, case.outputs
     top = 3600 * 2.0 * v.airflow
     places = [top * part / 16 for part in range(2, 17)]
-    line = tuple((flow, v.ambient + heat.rise_with_airflow(o.loss_heat, flow / 3600, heat.HEAT_CAPACITY_OF_AIR)) for flow in places)
-    return _figure("Air inside against airflow", "Temperature of the air that leaves, against the air blown through, with the temperature the rating holds up to.",
+    line = tuple((flow, v.ambient + heat.rise_with_both(o.loss_heat, v.box_area, v.heat_transfer, flow / 3600, heat.HEAT_CAPACITY_OF_AIR)) for flow in places)
+    return _figure("Air inside against airflow", "Temperature inside, against the air blown through, with the temperature the rating holds up to.",
                    Axis("airflow", "m³/h", 0, top), line, 3600 * v.airflow, case)  # fmt: skip
 
 
@@ -281,5 +284,5 @@ CALCULATOR = Calculator(
     check=_check,
     explain=_explain,
     draw=_draw,
-    alternatives=((("power_ac",), ("loss",)), (("box_area",), ("airflow",))),
+    alternatives=((("power_ac",), ("loss",)),),
 )

@@ -156,8 +156,9 @@ def _most(alone, groups, size):
 
 
 def _worst_start(rows):
-    """The start that asks for most volt-amps, with the rest of its combination running."""
-    worst = (0.0, 0.0, "none")
+    """The start that asks for most volt-amps, with the rest of its combination running; none where no start takes more than running does."""
+    running = _together(rows)
+    worst = (running[1], running[0], "none")
     for row in rows:
         rest = [other for other in rows if other is not row and not (row.group and other.group.lower() == row.group.lower())]
         power, apparent = _together(rest)
@@ -166,7 +167,8 @@ def _worst_start(rows):
         others = row.quantity - 1
         power += others * own_power + start_power
         apparent += others * load.apparent_power(own_power, row.power_factor) + start_apparent
-        worst = max(worst, (apparent, power, row.name), key=lambda each: each[0])
+        more = apparent > running[1] * (1 + 1e-9)
+        worst = max(worst, (apparent, power, row.name if more else "none"), key=lambda each: each[0])
     return worst
 
 
@@ -228,10 +230,8 @@ def _explain(case):
     _work(case, through)
     case.answer = f"The day takes {say(o.energy_total, 'Wh')} from the battery, {say(o.energy_standby, 'Wh', 2)} of it standby."
     if through:
-        case.answer += (
-            f" At most {say(o.power_running, 'W')} run together; the worst start is {o.starts}, "
-            f"{say(o.apparent_power_starting, 'VA', 2)} with the rest running."
-        )
+        starts = f"the worst start is {o.starts}, {say(o.apparent_power_starting, 'VA', 2)} with the rest running"
+        case.answer += f" At most {say(o.power_running, 'W')} run together; {starts if o.starts != 'none' else 'nothing takes more at its start than while it runs'}."
     if o.apparent_power_running > v.rating:
         case.find("above-rating", "stop", f"Together they need {say(o.apparent_power_running, 'VA')}, above the inverter's {restate(v.rating, 'VA')}. Put loads that can wait into one group, or choose a larger inverter.")
     if o.energy_total:
@@ -243,7 +243,19 @@ def _explain(case):
             case.find("cooking-power", "note", f"{row.name}: {restate(row.power, 'W')} of cooking takes about {say(_power(row), 'W', 2)} from the socket. The plate on the back gives the input: enter that if you can.")
     if any(row.starting_factor > 1 or row.starting_power is not None for row in through):
         case.find("start-stalls", "note", "An inverter that cannot give the starting current lowers its voltage, and a motor then stalls instead of starting slowly. Start motors alone.")
+    if (apart := _apart(through)):
+        case.find("two-combinations", "note", f"Of {apart[0]} never together the one with most watts is {apart[1]}, with most volt-amps {apart[2]}: watts and volt-amps are each the most there can be, and do not come from the same combination.")
     case.find("sum-of-volt-amps", "note", f"Volt-amps are added plainly, the safe side: with sinusoidal currents it would be {say(_sinusoidal(through), 'VA')}.")
+
+
+def _apart(rows):
+    """A group whose largest in watts is not its largest in volt-amps: its word and the two names; None where there is none."""
+    for group in dict.fromkeys(row.group.lower() for row in rows if row.group):
+        ones = [row for row in rows if row.group.lower() == group]
+        watts, volt_amps = (max(ones, key=size) for size in (lambda row: row.quantity * _power(row), lambda row: row.quantity * _power(row) / row.power_factor))
+        if watts is not volt_amps:
+            return f"“{watts.group}”", watts.name, volt_amps.name
+    return None
 
 
 def _shares(v, o):

@@ -118,7 +118,7 @@ ANSWERS = (
     Answer("path_resistance", "Path from posts to inverter", "mΩ", quiet=True),
     Answer("drop_unexplained", "Drop along the path no piece accounts for", "V", quiet=True),
     Answer("standby_current", "Standby current", "A", quiet=True),
-    Answer("state_of_charge", "State of charge by the rest voltage", "%", quiet=True),
+    Answer("state_of_charge", "State of charge by the rest voltage", "%", quiet=True, least=lambda v: 0.0, most=lambda v: 1.0),
     Answer("battery_change", "Battery against its baseline", "%", quiet=True),
     Answer("cable_change", "Cables and joints against their baseline", "%", quiet=True),
     Answer("standby_change", "Standby against its baseline", "%", quiet=True),

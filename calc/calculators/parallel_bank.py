@@ -66,7 +66,7 @@ def _parts(text):
     else:
         parts = [text]
     return [part.strip() for part in parts]
-
+RESIDUE = 1e-9  # A: less is what solving for equal voltages leaves over
 
 FIELDS = (
     Field("count", "Batteries, or strings, side by side", "", minimum="2", maximum=str(MOST), example="4",
@@ -166,6 +166,8 @@ def _evaluate(v):
     sizes = [abs(one) for one in currents]
     same_way = all(one * v.current > 0 for one in currents)
     idle = max(abs(one) for one in _currents(v, 0.0)) if v.voltages else None
+    if idle is not None and idle < RESIDUE:
+        idle = 0.0
     ratio = max(sizes) / min(sizes) if same_way else None
     out = {
         "verdict": "not-to-be-used" if v.alike != "yes" or v.strings_fused == "no" else _verdict(ratio),

@@ -23,6 +23,7 @@ from calc.units import restate_quantity as restate
 DAY = 86400.0
 GRID = 20  # steps of the rest-voltage curve a split connection is followed on
 INVERTER_TYPICAL = 0.90  # of an inverter that feeds the charger of its own battery; common practice
+EVEN = 0.005  # of the day's use: a balance nearer to nothing than this is even
 NEAR_LIMIT = 0.95  # of a controller's voltage limit: too close; common practice
 MONTHS = {
     "jan": "January", "feb": "February", "mar": "March", "apr": "April", "may": "May", "jun": "June",
@@ -128,20 +129,20 @@ FIELDS = (
 
 ANSWERS = (
     Answer("balance", "Balance of a day, what can be used again less what is used", "Wh", main=True, per_day=True),
-    Answer("energy_solar", "From the sun a day, at the battery's posts", "Wh", main=True, per_day=True),
-    Answer("energy_driving", "From driving a day, at the posts", "Wh", main=True, per_day=True),
-    Answer("energy_mains", "From mains or generator a day, at the posts", "Wh", main=True, per_day=True),
-    Answer("hours_mains", "Hours of charger to put a day's use back", "h", main=True, quiet=True),
+    Answer("energy_solar", "From the sun a day, at the battery's posts", "Wh", main=True, per_day=True, least=lambda v: 0.0),
+    Answer("energy_driving", "From driving a day, at the posts", "Wh", main=True, per_day=True, least=lambda v: 0.0),
+    Answer("energy_mains", "From mains or generator a day, at the posts", "Wh", main=True, per_day=True, least=lambda v: 0.0),
+    Answer("hours_mains", "Hours of charger after a day's use, until it is charged as far as wanted", "h", main=True, quiet=True),
     Answer("generator_apparent_power", "A generator must carry for the charger", "VA", main=True, quiet=True),
     Answer("hours_bulk", "Hours of it at full current", "h", quiet=True),
     Answer("hours_tail", "Hours of it in the tail", "h", quiet=True),
-    Answer("hours_driving", "Hours of driving to put a day's use back", "h", quiet=True),
+    Answer("hours_driving", "Hours of driving after a day's use, until it is charged as far as wanted", "h", quiet=True),
     Answer("days_sun", "Days of such sun to put a day's use back", "day"),
     Answer("sun_hours_used", "Peak-sun hours a day", "h"),
     Answer("panel_yield", "Panel yield up to the posts", ""),
     Answer("cell_temperature", "Cell temperature, weighted by the energy", "°C", quiet=True),
-    Answer("current_driving", "Current into the battery when driving starts", "A", quiet=True),
-    Answer("current_driving_end", "Current at the end of the drive", "A", quiet=True),
+    Answer("current_driving", "Current into the battery when driving starts", "A", quiet=True, least=lambda v: 0.0),
+    Answer("current_driving_end", "Current at the end of the drive", "A", quiet=True, least=lambda v: 0.0),
     Answer("current_alternator", "Current the alternator gives for it", "A", quiet=True),
     Answer("resistance_loop", "Cable from the alternator, both ways", "mΩ", quiet=True),
     Answer("charger_power", "Power the charger draws", "W", quiet=True),
@@ -362,7 +363,7 @@ def _work_drive(case):
     if v.driving == "dc-dc":
         volts = _voltage_charge(v)
         unit = {"I_dc": (v.dcdc_current, "A"), "V_ch": (volts, "V")}
-        case.step("I_alt", "current from the alternator", "V_ch*I_dc/(eta_dc*V_alt)", {**unit, "eta_dc": (v.dcdc_efficiency, "%"), "V_alt": (_alternator_voltage(v), "V")}, o.current_alternator, "A", "arithmetic")
+        case.step("I_alt", "current from the alternator, the drop on the way to the unit left out", "V_ch*I_dc/(eta_dc*V_alt)", {**unit, "eta_dc": (v.dcdc_efficiency, "%"), "V_alt": (_alternator_voltage(v), "V")}, o.current_alternator, "A", "arithmetic")
         _work_returned(case, "d", "driving", {**unit, **battery_share}, "I_dc*V_ch*eta_b", v.dcdc_current * volts * v.battery_efficiency, v.energy, "E_use", v.driving_hours, o.returned_driving)
         source = "ampere-hour-law"
     else:
@@ -467,10 +468,15 @@ def _judge(case):
     if v.mains != "none":
         brings.append(f"the {'generator' if v.mains == 'generator' else 'mains'} {say(o.energy_mains, 'Wh', 2)}")
     listed = brings[0] if len(brings) == 1 else f"{', '.join(brings[:-1])} and {brings[-1]}"
-    loss = f"after the battery's own loss {say(abs(o.balance), 'Wh', 2)} a day"
-    case.answer = f"Of {restate(v.energy, 'Wh')} a day, {listed} to the battery: {loss} {'is to spare' if o.balance >= 0 else 'is missing'}."
+    over = f"{say(abs(o.balance), 'Wh', 2)} a day {'is to spare' if o.balance >= 0 else 'is missing'}"
+    if abs(o.balance) <= EVEN * v.energy:
+        over = "as much as is used comes back"
+    case.answer = f"Of {restate(v.energy, 'Wh')} a day, {listed} to the battery: after the battery's own loss {over}."
     if o.hours_mains:
-        case.answer += f" The charger alone takes {say(o.hours_mains, 'h', 2)} to put it back."
+        takes = say(o.hours_mains, "h", 2) if o.hours_mains >= 3600 else say(max(o.hours_mains, 60.0), "min", 2)
+        case.answer += f" The charger alone takes {takes} to have it at {restate(v.charge_to, '%')} again."
+    elif o.hours_mains == 0:
+        case.answer += f" The day's use leaves the battery above {restate(v.charge_to, '%')}, so by that measure it takes no charging."
 
 
 def _warn(case):
@@ -502,9 +508,14 @@ def _warn_string(case):
     worst = case.high("voltage_string_cold")
     limit = restate(v.controller_voltage_limit, "V")
     if o.voltage_string_cold > v.controller_voltage_limit:
-        case.find("string-too-high", "stop", f"On the coldest morning this string gives {say(o.voltage_string_cold, 'V')}, above the controller's {limit}: that destroys it at first light. Fewer panels in series, or another controller.")
+        case.find("string-too-high", "stop", f"On the coldest morning this string gives {_apart(o.voltage_string_cold, v.controller_voltage_limit)}, above the controller's {limit}: that destroys it at first light. Fewer panels in series, or another controller.")
     elif (worst or 0.0) > v.controller_voltage_limit or o.voltage_string_cold > NEAR_LIMIT * v.controller_voltage_limit:
         case.find("string-near-limit", "caution", f"On the coldest morning this string comes to {say(o.voltage_string_cold, 'V')}, up to {say(worst, 'V')}, of the controller's {limit}: too close. Take the coefficient from the panel's sheet, and leave a margin.")
+
+
+def _apart(value, limit):
+    """A voltage with as many figures as it takes to look other than a limit."""
+    return next((words for words in (say(value, "V", figures) for figures in (3, 4, 5)) if words != restate(limit, "V")), say(value, "V", 6))
 
 
 def _freezing_point(state):
@@ -515,9 +526,9 @@ def _freezing_point(state):
 
 def _advise_sun(case):
     v, o = case.values, case.outputs
-    if o.balance < 0:
+    if o.balance < -EVEN * v.energy:
         case.find("falls-short", "caution", f"It falls short by {say(-o.balance, 'Wh', 2)} a day: the battery runs down. Use less, or bring more.")
-    elif (case.low("balance") or 0.0) < 0:
+    elif (case.low("balance") or 0.0) < -EVEN * v.energy:
         case.find("may-fall-short", "caution", f"With the uncertain inputs at their bad ends it may fall short by {say(-case.low('balance'), 'Wh', 2)} a day.")
     if v.place is not None and not _sun_of(v.place, v.plane):
         flat = " and for a flat panel only" if v.plane != "flat" else ""
@@ -540,6 +551,8 @@ def _advise_drive(case):
             case.find("lithium-on-alternator", "caution", f"Lithium takes {say(o.current_driving, 'A', 2)} for hours, which an older alternator does not stand at low speed. Ask for its rating hot and idling, or use a DC-DC unit that limits the current. If the battery's protection opens while charging, the voltage surge can destroy the alternator.")
         if o.hours_driving is None:
             case.find("never-full", "caution", f"At {restate(_alternator_voltage(v), 'V')} a plain connection never charges this battery to {restate(v.charge_to, '%')}.")
+    else:
+        case.find("unit-input", "note", "The unit makes up for what the cable to it loses by drawing more: each tenth of the alternator's voltage lost on the way adds a ninth to the current given here.")
     case.find("fuel-saving-alternator", "note", "An alternator that lowers its voltage to save fuel charges little through a plain connection, and a DC-DC unit must be made for it. The battery's own voltage rises while it charges, so these currents are on the high side.")
 
 

@@ -9,6 +9,7 @@ by_region       a field whose default goes by it
 voltage_ac      a field for the mains voltage
 said_in_awg     whether sizes are said in AWG, and lengths in feet as well
 feet            a length's second figure
+length          a typed length as a sentence says it
 presets         what is assumed in each region
 """
 
@@ -18,7 +19,7 @@ from typing import NamedTuple
 
 from calc import tables
 from calc.calculators.form import Choice
-from calc.units import format_quantity
+from calc.units import format_quantity, restate_quantity
 
 
 class Region(NamedTuple):
@@ -102,6 +103,26 @@ def said_in_awg(v):
         False for a form that does not go by the region.
     """
     return presets()[v.region].awg if hasattr(v, "region") else False
+
+
+def length(v, metres):
+    """A typed length as a sentence says it, with its second figure; what came of feet is rounded.
+
+    Parameters
+    ----------
+    v : SimpleNamespace
+        Values of a form.
+    metres : float
+        [m].
+
+    Returns
+    -------
+    str
+        For example "2 m", "1.22 m (4.0 ft)".
+    """
+    plain = restate_quantity(metres, "m")
+    figures = plain.partition("\u00a0")[0].replace(".", "").lstrip("0")
+    return (plain if len(figures) < 4 else format_quantity(metres, "m")) + feet(v, metres)
 
 
 def feet(v, length):

@@ -76,10 +76,16 @@ FIELDS = (
     *losses.FIELDS[1:],
 )  # fmt: skip
 
+
+
+def _error_words(v, error):
+    return _off(RULES[v.rule], error)
+
+
 ANSWERS = (
-    Answer("error_typical", "Error where it is mostly used", "%", main=True, signed=True),
-    Answer("error_low", "Lowest error over the range", "%", main=True, signed=True),
-    Answer("error_high", "Highest error over the range", "%", main=True, signed=True),
+    Answer("error_typical", "Error where it is mostly used", "%", main=True, signed=True, said=_error_words),
+    Answer("error_low", "Lowest error over the range", "%", main=True, signed=True, said=_error_words),
+    Answer("error_high", "Highest error over the range", "%", main=True, signed=True, said=_error_words),
     Answer("rule_value", "Rule, where it is mostly used", main=True),
     Answer("model_value", "Calculation, at the same place", main=True),
     Answer("formula", "What replaces it"),
@@ -129,7 +135,8 @@ def _places(low, high, count):
 def _error(rule, says, right):
     if right is None:
         return None
-    return says - right if rule.points else says / right - 1
+    error = says - right if rule.points else says / right - 1
+    return error if abs(error) > 1e-12 else 0.0  # what rounding leaves of a rule that is right
 
 
 def _evaluate(v):

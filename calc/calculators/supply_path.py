@@ -19,6 +19,7 @@ from calc.units import restate_quantity as restate
 
 REST_TABLES = {"lead-acid": "rest_voltage_lead_acid_bci", "lithium-iron-phosphate": "rest_voltage_lfp_pybamm"}
 CURRENT_TO_QUESTION = 200.0  # A continuous at 12 V: a higher voltage is the better answer; common practice
+START_MOST = 3.0  # of the continuous rating: no inverter is taken to start more; common practice
 JOINT_DROP_GOOD = 0.050  # V across all joints together before they deserve a look; common practice
 JOINT_HEAT_GOOD = 10.0  # W, likewise
 
@@ -112,7 +113,7 @@ ANSWERS = (
     Answer("voltage_inverter", "Voltage at the inverter, mean", "V", main=True),
     Answer("margin", "Margin above the cut-out", "V", main=True),
     Answer("current_dc", "DC current, mean", "A", main=True),
-    Answer("power_ac_max", "Most AC power before it drops out", "W", main=True, most=lambda v: v.rating * v.power_factor),
+    Answer("power_ac_max", "Most AC power before it drops out", "W", main=True, most=lambda v: _cap(v)),
     Answer("power_dc_max", "Most DC power before it drops out", "W"),
     Answer("power_dc", "DC power drawn", "W"),
     Answer("voltage_trough", "Voltage in the ripple's trough", "V"),
@@ -126,7 +127,7 @@ ANSWERS = (
     Answer("heat_cable", "Heat along the cable", "W"),
     Answer("heat_joints", "Heat in the joints", "W"),
     Answer("voltage_open_circuit_trip", "Rest voltage at which it starts to trip", "V"),
-    Answer("state_of_charge_trip", "State of charge at which it starts to trip", "%"),
+    Answer("state_of_charge_trip", "State of charge at which it starts to trip", "%", least=lambda v: 0.0, most=lambda v: 1.0),
 )
 
 
@@ -149,7 +150,7 @@ def _check(v):
             f"{say(apparent, 'VA')} is above the inverter's {restate(v.rating, 'VA')} continuous: enter less, "
             "a larger rating, or how long a start lasts",
         )
-    if apparent > 3 * v.rating:
+    if apparent > START_MOST * v.rating:
         raise FieldProblem("power_ac", f"{say(apparent, 'VA')} is more than three times the rating: enter less, or a larger rating")
 
 
@@ -161,6 +162,11 @@ def _check_power_dc(v):
             f"an inverter of {restate(v.rating, 'VA')} draws {say(most, 'W')} at its continuous rating: enter less, "
             "a larger rating, or how long a start lasts",
         )
+
+
+def _cap(v):
+    """Most real power the inverter itself gives: its continuous rating, or for a start what a surge may reach."""
+    return v.rating * v.power_factor * (1.0 if v.load_duration is None else START_MOST)
 
 
 def _cable_resistance(v):
@@ -218,7 +224,7 @@ def _largest(v, r_total, sensed):
     power = circuit.power_at_current(v.voltage_open_circuit, r_total, current, v.ripple)
     a, b = losses.terms(v)
     power_ac = inverter.power_ac_from_dc(power, v.power_factor, v.rating, v.standby_power, a, b)
-    return {"power_dc_max": power, "power_ac_max": min(power_ac, v.rating * v.power_factor)}
+    return {"power_dc_max": power, "power_ac_max": min(power_ac, _cap(v))}
 
 
 def _empty(v, power_dc, r_total, sensed):
@@ -293,8 +299,10 @@ def _judge(case):
         case.answer = f"It collapses: this path cannot deliver {load} at any voltage. {most}"
         case.find("no-operating-point", "stop", f"There is no operating point: {load} is more than battery, cable and joints can pass on. Do not try it.")
         return
-    part = max(("battery", o.drop_battery), ("cable", o.drop_cable), ("joints", o.drop_joints), key=lambda pair: pair[1])[0]
-    takes = f"the {part} {'take' if part == 'joints' else 'takes'} most of the drop"
+    part, drop = max(("battery", o.drop_battery), ("cable", o.drop_cable), ("joints", o.drop_joints), key=lambda pair: pair[1])
+    whole = o.drop_battery + o.drop_cable + o.drop_joints
+    share = "most of the drop" if drop > 0.5 * whole else f"the largest part of the drop, {say(drop / whole, '%', 2)}"
+    takes = f"the {part} {'take' if part == 'joints' else 'takes'} {share}"
     if o.verdict == "over-limit":
         case.answer = f"The battery switches itself off: {say(o.current_dc, 'A', 2)} is above its {restate(v.battery_current_limit, 'A')} limit. {most}"
         case.find("battery-limit", "stop", "The current is above the battery's own limit: its protection opens and everything on it goes dark.")
@@ -352,6 +360,9 @@ def _advise_unfavourable(case):
         return
     if worst.margin is None:
         tells = "there is no operating point"
+    elif worst.verdict == "over-limit":
+        case.find("may-trip", "caution", f"With everything that is uncertain at its bad end, {say(worst.current_dc, 'A')} flow, above the battery's {restate(v.battery_current_limit, 'A')} limit: its protection may open.")
+        return
     else:
         tells = f"the margin is {say(worst.margin, 'V', 2)}"
     unknown_sensing = " Ask what the cut-out looks at, mean or trough, first." if v.cut_out_senses == "unknown" else ""
@@ -365,7 +376,7 @@ def _advise_start(case):
     elif v.load_duration < v.cut_out_delay:
         case.find("start-rides-through", "note", f"The start is shorter than the {restate(v.cut_out_delay, 's')} delay, so it is judged by the lock-out at {restate(v.lock_out, 'V')}.")
     if v.power_ac is not None and v.power_ac / v.power_factor > v.rating:
-        case.find("above-rating", "caution", "This start is above the continuous rating: the inverter's own surge rating, in VA and seconds, has to cover it as well.")
+        case.find("above-rating", "caution", "This start is above the continuous rating: the inverter's own surge rating, in VA and seconds, has to cover it as well. The most AC power given here is what battery, cable and joints carry.")
 
 
 def _draw(case):

@@ -484,7 +484,7 @@ RULES = {
         lambda v, x: KETTLE * HOUR / VOLTS_NOMINAL, _kettle, _work_kettle, "It runs for minutes. What it fails on is the current, not the charge."),
     "one-thd": Rule(
         "The distortion of a modified wave is 25 %", "THD = √((V_rms/V_1)² − 1), by the conduction angle", "conduction angle", "deg", "72 deg", "180 deg", "120 deg", "distortion", "%",
-        lambda v, x: DISTORTION_TOLD, _distortion, _work_distortion, "It is never below 29 %, and where the peak follows the battery it moves as the battery does.", points=True),
+        lambda v, x: DISTORTION_TOLD, _distortion, _work_distortion, "It is never below 29\u00a0%, and where the peak follows the battery it moves as the battery does.", points=True),
     "volts-on-any-meter": Rule(
         "The meter shows the voltage there is", "a true-RMS meter; or reading = 1.1107·V_rms·√(θ/180°)", "conduction angle", "deg", "90 deg", "180 deg", "120 deg", "voltage", "V",
         lambda v, x: _shown(x), lambda v, x: 230.0, _work_meter, "Good inverters have been sent back for it."),

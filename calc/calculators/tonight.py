@@ -98,8 +98,8 @@ ANSWERS = (
     Answer("energy_planned", "All that is planned, the wish included", "Wh"),
     Answer("current_limit", "Limit of the battery's current", "A"),
     Answer("voltage_needed", "Voltage the inverter should keep", "V"),
-    Answer("state_of_charge_likely", "State of charge, likely", "%"),
-    Answer("state_of_charge_low", "State of charge, the low figure", "%"),
+    Answer("state_of_charge_likely", "State of charge, likely", "%", least=lambda v: 0.0, most=lambda v: 1.0),
+    Answer("state_of_charge_low", "State of charge, the low figure", "%", least=lambda v: 0.0, most=lambda v: 1.0),
     Answer("voltage_open_circuit", "Rest voltage behind it", "V"),
 )
 

@@ -23,6 +23,8 @@ CUT_OUT_12 = 10.5  # V for each 12 V, where the cut-out is left out; common prac
 GRID = 40  # steps of the rest-voltage curve the trip is followed on
 PERIODS = (("energy_day", 8, 18), ("energy_evening", 18, 23), ("energy_night", 23, 8))  # hours of the three sums
 LOW_TOO_LONG = 2 * DAY  # at or below the floor: a lead-acid battery is harmed; common practice
+RESIDUE = 1e-12  # of the full battery, for each step: less is what sums of floats leave over
+EMPTY = 0.01  # of the full battery: the protection of a lithium battery opens about there; common practice
 POINTS_DRAWN = 112  # of a line in the figure
 
 SUN = Daily(
@@ -93,24 +95,24 @@ WHAT_IFS = (("off_when_idle", "with the inverter off when idle"), ("more_panel",
 ANSWERS = (
     Answer("state_of_charge_lowest", "Lowest state of charge", "%", main=True, least=lambda v: 0.0, most=lambda v: 1.0),
     Answer("energy_unmet", "Need not met, all in all", "Wh", main=True, least=lambda v: 0.0),
-    Answer("hours_below_floor", "Hours at or below the floor", "h", main=True, least=lambda v: 0.0),
+    Answer("hours_below_floor", "Hours at or below the floor", "h", main=True, least=lambda v: 0.0, most=lambda v: _days(v) * DAY),
     Answer("voltage_lowest", "Lowest voltage under load", "V", main=True),
     Answer("energy_unmet_must", "Need of must-haves not met", "Wh", least=lambda v: 0.0),
     Answer("energy_unmet_other", "Other need not met", "Wh", least=lambda v: 0.0),
-    Answer("days_until_empty", "Days until the floor is reached", "day", least=lambda v: 0.0),
-    Answer("day_lowest", "Days until the lowest point", "day", least=lambda v: 0.0),
+    Answer("days_until_empty", "Days until the floor is reached", "day", least=lambda v: 0.0, most=lambda v: _days(v) * DAY),
+    Answer("day_lowest", "Days until the lowest point", "day", least=lambda v: 0.0, most=lambda v: _days(v) * DAY),
     Answer("days_without_sources", "Days it lasts with nothing charging it", "day", least=lambda v: 0.0),
-    Answer("hours_cut_out", "Hours the inverter is off by its cut-out", "h", least=lambda v: 0.0),
+    Answer("hours_cut_out", "Hours the inverter is off by its cut-out", "h", least=lambda v: 0.0, most=lambda v: _days(v) * DAY),
     Answer("state_of_charge_end", "State of charge at the end", "%", least=lambda v: 0.0, most=lambda v: 1.0),
-    Answer("energy_use_per_day", "Drawn from the DC side a day, if all is met", "Wh"),
-    Answer("energy_sources_per_day", "Offered by the sources a day, on average", "Wh"),
-    Answer("energy_solar", "From the sun, whole trip", "Wh"),
-    Answer("energy_driving", "From driving, whole trip", "Wh"),
-    Answer("energy_mains", "From mains or generator, whole trip", "Wh"),
+    Answer("energy_use_per_day", "Drawn from the DC side a day, if all is met", "Wh", least=lambda v: 0.0),
+    Answer("energy_sources_per_day", "Offered by the sources a day, on average", "Wh", least=lambda v: 0.0),
+    Answer("energy_solar", "From the sun, whole trip", "Wh", least=lambda v: 0.0),
+    Answer("energy_driving", "From driving, whole trip", "Wh", least=lambda v: 0.0),
+    Answer("energy_mains", "From mains or generator, whole trip", "Wh", least=lambda v: 0.0),
     Answer("energy_unused", "Offered and not taken, whole trip", "Wh", least=lambda v: 0.0),
-    Answer("energy_delivered", "To the loads, whole trip", "Wh"),
-    Answer("loss_inverter", "Lost in the inverter, whole trip", "Wh"),
-    Answer("loss_battery", "Lost in battery and cable, whole trip", "Wh"),
+    Answer("energy_delivered", "To the loads, whole trip", "Wh", least=lambda v: 0.0),
+    Answer("loss_inverter", "Lost in the inverter, whole trip", "Wh", least=lambda v: 0.0),
+    Answer("loss_battery", "Lost in battery and cable, whole trip", "Wh", least=lambda v: 0.0),
     *(
         answer
         for name, words in WHAT_IFS
@@ -317,7 +319,12 @@ def follower(v):
             rest, resistance, cut_out, current_limit, charge_limit, efficiency, share,
         )  # fmt: skip
 
-    return follow, sources, {"full": full, "floor": floor, "start": start, "resistance": resistance, "cut_out": cut_out}
+    def followed(draws, musts, offered):
+        trace, *sums = follow(draws, musts, offered)
+        nothing = RESIDUE * full * len(trace)
+        return trace, *(0.0 if abs(one) < nothing else one for one in sums[:6]), *sums[6:]
+
+    return followed, sources, {"full": full, "floor": floor, "start": start, "resistance": resistance, "cut_out": cut_out}
 
 
 def _evaluate(v):
@@ -457,6 +464,8 @@ def _advise(case):
     kind = chemistry.facts(v.chemistry)
     if lithium and v.temperature < kind.charge_temperature_min and any(o.offered):
         case.find("lithium-cold", "stop", f"A lithium iron phosphate battery must not be charged below {restate(kind.charge_temperature_min, '°C')}: it is harmed for good, and it does not show. Nothing is charged in this answer; warm the battery first.")
+    if lithium and o.state_of_charge_lowest < EMPTY:
+        case.find("lithium-empty", "stop", f"This takes the lithium battery to its lowest voltage, {restate(kind.voltage_discharge_min * chemistry.cells(v.chemistry, v.voltage_nominal), 'V')}: its protection opens and everything goes dark, must-haves too. Left like that it is harmed, and charging it then can be dangerous. Plan less, or another source.")
     if o.hours_cut_out:
         case.find("drops-out", "stop", f"Under load the voltage falls below the {restate(o.cut_out, 'V')} cut-out, or the current is above the battery's limit: the inverter is off by itself for {say(o.hours_cut_out, 'h', 2)} of the trip.")
     if o.energy_unmet_must >= 1.0:

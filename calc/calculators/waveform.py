@@ -247,7 +247,7 @@ ANSWERS = (
     Answer("motor_harmonic_heat", "Copper heat the harmonics add in a motor", "%", quiet=True),
     Answer("harmonic_voltage_factor", "Harmonic voltage factor, every odd order", quiet=True),
     Answer("harmonic_voltage_factor_without_triplens", "Harmonic voltage factor, without orders divisible by three", quiet=True),
-    *(Answer(f"harmonic_{order}", f"Harmonic {order}, of the fundamental", "%") for order in ORDERS),
+    *(Answer(f"harmonic_{order}", f"Harmonic {order}, of the fundamental", "%", least=lambda v: 0.0) for order in ORDERS),
 )
 
 

@@ -2,6 +2,7 @@
 
 rise_in_closed_box   temperature rise inside a closed box
 rise_with_airflow    temperature rise of air blown through
+rise_with_both       temperature rise inside a box with a fan
 airflow_for_rise     airflow that holds a rise
 """
 
@@ -79,6 +80,46 @@ def rise_with_airflow(power_loss, airflow, heat_capacity):
     9.87
     """
     return power_loss / (heat_capacity * airflow)
+
+
+def rise_with_both(power_loss, area, heat_transfer, airflow, heat_capacity):
+    """Temperature rise inside a box that gives off heat through its walls and through the air blown through it.
+
+    ΔT = P/(h·A + c·Q).
+
+    Parameters
+    ----------
+    power_loss : float
+        Turned to heat inside, [W]
+    area : float
+        Outside of the box that stands free, [m²]
+    heat_transfer : float
+        Inside air to outside air, through both surfaces, h, [W/m²/K]
+    airflow : float
+        Volume of air a second, [m³/s]
+    heat_capacity : float
+        Of a volume of air, ρ·c_p, [J/m³/K]
+
+    Returns
+    -------
+    rise : float
+        Air inside and leaving over air coming in, [K]
+
+    Notes
+    -----
+    One temperature in all of the box. Without air it is `rise_in_closed_box`, without walls
+    `rise_with_airflow`; it never lies above either.
+
+    References
+    ----------
+    Energy balance of the box: two ways out side by side.
+
+    Examples
+    --------
+    >>> rise_with_both(100.0, 2.0, 5.0, 0.01, 1000.0)
+    5.0
+    """
+    return power_loss / (heat_transfer * area + heat_capacity * airflow)
 
 
 def airflow_for_rise(power_loss, rise, heat_capacity):

@@ -251,7 +251,8 @@ def harmonic_share(conduction_angle, order):
     >>> round(harmonic_share(math.pi / 2, 3), 6)
     0.333333
     """
-    return abs(math.sin(order * conduction_angle / 2)) / (order * math.sin(conduction_angle / 2))
+    share = abs(math.sin(order * conduction_angle / 2)) / (order * math.sin(conduction_angle / 2))
+    return share if share > 1e-12 else 0.0 * share  # what a float's π leaves of a zero
 
 
 def distortion_total(voltage_rms, voltage_fundamental):

@@ -297,15 +297,23 @@ def _settle_area(this):
     size = first and first.output("area_chosen").value
     if not size:
         return
-    drop, heat = (first.output(name).value or 0.0 for name in ("area_for_drop", "area_for_heat"))
+    drop, heat, behind = (first.output(f"area_for_{name}").value or 0.0 for name in ("drop", "heat", "fuse"))
     binding = "heat" if heat > drop else "drop"
     this.choose("area", "Cable", size, "mm²", False, binding, f"{'what it may carry' if binding == 'heat' else 'the voltage drop'} decides at {this.full_load(first)}")
+    if behind > max(drop, heat):
+        _for_fuse(this, first, size, max(drop, heat), first)
+    # The fuse may be asked for more than the cable was: one that stands in the heat, say.
     fuse = _compute(this, "fuse")
     wanted = fuse and fuse.output("verdict").value == "none-fits" and fuse.output("area_for_rating").value
     if wanted and wanted > size:
-        rating = say(fuse.output("rating_wanted").value, "A")
-        this.choose("area", "Cable", wanted, "mm²", False, "fuse", f"{typed(size, 'mm²')} stands drop and heat, but not behind the {rating} fuse asked for by {this.full_load(first)}")
+        _for_fuse(this, first, wanted, size, fuse)
     _compute(this, "cable")
+
+
+def _for_fuse(this, first, area, thinner, asks):
+    """The cable its fuse asks for, where a thinner one would do without."""
+    rating = say(asks.output("rating_wanted").value, "A")
+    this.choose("area", "Cable", area, "mm²", False, "fuse", f"{typed(thinner, 'mm²')} stands drop and heat, but not behind the {rating} fuse asked for by {this.full_load(first)}")
 
 
 def _by_voltage(this):

@@ -23,7 +23,7 @@ def output_value(output):
     str
         For example "11.7 V", "35 mm²" or "holds".
     """
-    if isinstance(output.value, str):
+    if output.display or isinstance(output.value, str):
         return output.display or output.value
     return quantity(output.value, output.unit, output.figures, output.american)
 
@@ -43,6 +43,8 @@ def output_range(output):
     """
     if output.value is None or isinstance(output.value, str) or output.low == output.high == output.value:
         return ""
+    if output.display_ends:
+        return " to ".join(end or NONE for end in output.display_ends)
     if output.unit == "mm²":
         return f"{quantity(output.low, output.unit, american=output.american)} to {quantity(output.high, output.unit, american=output.american)}"
     likely = abs(from_si(output.value, output.unit)) or 1.0
@@ -103,6 +105,8 @@ def input_likely(given):
         return given.display or given.value
     if given.unit == "mm²":
         return size_name(given.value, given.american)
+    if given.typed:
+        return f"{given.typed} ({format_quantity(given.value, given.unit)})"
     beside = f" ({format_quantity(given.value, 'ft', 3)})" if given.american and given.unit == "m" else ""
     return restate_quantity(given.value, given.unit) + beside
 

@@ -59,6 +59,7 @@ CASES = {
         "no smaller inverter": {**DAYS, "rating": "150 VA", "standby_power": "1 W"},
         "it drops out": {**DAYS, "loads": "12-13: 1500 W", "battery_resistance": "20 mΩ", "path_resistance": "10 mΩ"},
         "below freezing": {**DAYS, "temperature": "-1 °C"},
+        "lithium run flat": {**LITHIUM, "loads": "", "loads_dc": "0-24: 100 W must", "sun_hours": "1", "days": "3"},
         "sums of the day": {**DAYS, "loads": ""},
         "points": {**DAYS, "points": "10%:86%, 50%:91%, 100%:89%"},
     },
@@ -86,6 +87,7 @@ FOUND = {
         "generator-outside": ("caution", "a generator, place and alarm unsaid"),
         "generator-too-small": ("caution", "a small generator"),
         "average-day": ("note", "sun alone"),
+        "unit-input": ("note", "a DC-DC unit"),
         "current-fades": ("note", "a split connection"),
         "fuel-saving-alternator": ("note", "a DC-DC unit"),
         "tail-is-long": ("note", "a charger"),
@@ -95,6 +97,7 @@ FOUND = {
     "trip": {
         "lithium-cold": ("stop", "below freezing"),
         "drops-out": ("stop", "it drops out"),
+        "lithium-empty": ("stop", "lithium run flat"),
         "must-have-fails": ("caution", "must-haves fail"),
         "low-for-days": ("caution", "low for days"),
         "average-misleads": ("caution", "dull days"),

@@ -137,3 +137,15 @@ def test_a_better_power_factor_leaves_more_on_the_supply(power_factor, better):
     poor, good = (answer("changeover", charger_power_factor=f"{one!r}") for one in (power_factor, power_factor + better))
     assert value(good, "current_spare") > value(poor, "current_spare")
     assert value(good, "charger_current_max") > value(poor, "charger_current_max")
+
+
+def test_no_breaker_of_another_continent_is_judged():
+    """UL 489 breakers have no type B: what they trip at is asked for, not reckoned."""
+    result = answer("changeover", "fixed outlets in North America")
+    assert value(result, "current_trip") is None and levels(result)["breaker-curve-unknown"] == "stop"
+    assert "type B" not in result.answer + " ".join(one.text for one in result.findings)
+
+
+def test_findings_can_stand_on_their_own():
+    result = answer("changeover", "wiring it oneself")
+    assert not any("below" in one.text for one in result.findings)

@@ -79,6 +79,29 @@ def test_24_and_48_volts_read_as_two_and_four_times_12():
         assert value(result, "stop_voltage_rest") == pytest.approx(count * 12.24)
 
 
+def test_readings_that_contradict_each_other_give_no_state():
+    """12.4 V at 150 A through 20 mΩ would rest at 15.4 V, above any lead-acid battery's float voltage of 13.5 V."""
+    result = answer("charge-state", "readings that contradict each other")
+    assert value(result, "state_of_charge") is None and value(result, "verdict") == "contradicts"
+    assert "15.4\u00a0V at rest" in result.answer and "%" not in result.answer.split("To use")[0]
+    assert value(answer("charge-state", **{**RESTED, "current": "30 A", "battery_resistance": "20 mΩ"}, voltage="12.4 V"), "state_of_charge") == 1
+
+
+def test_lithium_under_load_leaves_the_plateau_open():
+    """13 V at 60 A through 8 mΩ: rested it lies anywhere from the 13 V read, 57 % or less, to nearly full."""
+    result = answer("charge-state", chemistry="lithium-iron-phosphate", voltage="13 V", current="60 A", battery_resistance="8 mΩ")
+    output = result.output("state_of_charge")
+    table = tables.load("rest_voltage_lfp_pybamm")
+    assert output.low < np.interp(13.0, table.column("voltage"), table.column("state_of_charge")) and output.high > 0.95
+    assert value(result, "verdict") == "nothing"
+
+
+def test_an_empty_battery_is_not_said_to_be_perhaps_full():
+    """11.6 V at 5 A lies below the table with every meter error: its band ends at empty."""
+    result = answer("charge-state", chemistry="agm", voltage="11.6 V", current="5 A")
+    assert result.output("state_of_charge").high == 0 and "100" not in result.answer
+
+
 def test_the_flat_part_of_lithium_is_no_reading():
     """13.06 V ± 78 mV and a table good to 0.1 V: tens of points either way."""
     result = answer("charge-state", "lithium, flat")

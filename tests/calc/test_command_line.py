@@ -100,7 +100,7 @@ def test_json_is_the_object_that_is_promised():
     assert [*data["outputs"]] == [one.name for one in CALCULATORS["dc-cable"].answers]
     for output in data["outputs"].values():
         assert {"value", "unit", "low", "high"} <= output.keys()
-    assert data["outputs"]["area_chosen"]["unit"] == "mm²" and data["outputs"]["area_chosen"]["value"] == pytest.approx(35)
+    assert data["outputs"]["area_chosen"]["unit"] == "mm²" and data["outputs"]["area_chosen"]["value"] == pytest.approx(50)
     assert data["outputs"]["voltage_drop"]["low"] <= data["outputs"]["voltage_drop"]["value"] <= data["outputs"]["voltage_drop"]["high"]
     assert data["inputs"]["length_one_way"] == {"value": 2.2, "unit": "m", "low": pytest.approx(2.09), "high": pytest.approx(2.31), "how": "given"}
     assert data["inputs"]["ambient"]["how"] == "default"

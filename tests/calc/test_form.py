@@ -267,7 +267,7 @@ KNOWN_BY_READER = {
     "sun_hours", "driving_start", "mains_start", "sunrise", "sunset", "step", "use_scale", "panel_extra", "water_start", "water_end",
     "rating", "breaker_rating", "breaker", "voltage_nominal", "voltage_dc", "voltage_ac", "unit_voltage", "unit_capacity", "panel_power", "panels_in_series", "area",  # printed on the thing
     "strings", "appliances", "turns", "bundle", "distance", "battery_resistances", "voltage", "altitude",  # counted, measured, asked about
-    "margin", "drop_limit", "sizes", "rise_wanted", "charge_to", "capacitance", "series_resistance", "design_margin",  # chosen, not known
+    "margin", "strings_least", "drop_limit", "sizes", "rise_wanted", "charge_to", "capacitance", "series_resistance", "design_margin",  # chosen, not known
 }  # fmt: skip
 """Fields a reader is the one to know: counted, chosen, printed on the thing, or the question itself. All others offer "I don't know", or stand blank."""
 

@@ -298,3 +298,10 @@ def test_current_prospective_is_what_a_network_solver_finds():
     conductances = np.array([[2 / string + 1 / path]])
     bus = np.linalg.solve(conductances, np.array([2 * volts / string]))[0]
     assert fault.current_prospective(volts, string, 2, path) == pytest.approx(bus / path)
+
+
+def test_a_gap_is_said_the_right_way_round():
+    """228 A asked for and 217 A allowed; then 215 A asked for, with nothing standard up to 217 A."""
+    over, between = (next(one.text for one in answer("fuse", rule="bs-7671-flexible", current_max=f"{amps} A", area="50 mm²").findings if one.code == "no-fuse-fits") for amps in (159, 150))
+    assert over.startswith("A fuse that carries the current has 228\u00a0A or more, and the cable allows no more than 217\u00a0A.")
+    assert between.startswith("No standard rating lies between the 215\u00a0A asked for and the 217\u00a0A")

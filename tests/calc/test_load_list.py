@@ -113,6 +113,7 @@ FINDINGS = {
     "cooking-power": ("note", [row("microwave", "700 W", power_is="cooking")]),
     "start-stalls": ("note", [row("pump", "200 W", starting_factor="4")]),
     "sum-of-volt-amps": ("note", [row("lamp", "5 W")]),
+    "two-combinations": ("note", [row("kettle", "1200 W", group="hot"), row("pump", "1000 W", group="hot", power_factor="0.6")]),
 }
 
 
@@ -302,3 +303,18 @@ def test_named_appliances_at_the_terminal(tmp_path):
     assert "kettle, left blank" in done.stdout and "from the appliance table" in done.stdout
     told = json.loads(subprocess.run([sys.executable, "-m", "calc", "run", "load-list", "--input", file, "--json"], capture_output=True, text=True).stdout)
     assert "appliance table" in told["inputs"]["loads.0.assumed"]["value"]
+
+
+def test_where_nothing_starts_hard_no_start_is_named():
+    """A heater and a lamp take at their start what they take while they run."""
+    result = answer([row("heater", "500 W"), row("lamp", "20 W")])
+    assert value(result, "starts") == "none" and value(result, "apparent_power_starting") == value(result, "apparent_power_running") == 520
+    assert "worst start" not in result.answer
+
+
+def test_watts_and_volt_amps_of_different_loads_are_said_to_be():
+    """Most watts: the kettle's 1200; most volt-amps: the pump's 1000/0.6 = 1667. One or the other runs."""
+    result = answer([row("kettle", "1200 W", group="hot"), row("pump", "1000 W", group="hot", power_factor="0.6")])
+    assert (value(result, "power_running"), round(value(result, "apparent_power_running"))) == (1200, 1667)
+    (said,) = [one.text for one in result.findings if one.code == "two-combinations"]
+    assert "watts is kettle" in said and "volt-amps pump" in said

@@ -384,3 +384,26 @@ def test_working_hands_its_values_on():
         worked_out[step.symbol] = step.value
     for symbol, name in {"E_sun": "energy_solar", "E_drive": "energy_driving", "E_mains": "energy_mains", "E_balance": "balance", "t": "hours_mains", "S": "generator_apparent_power"}.items():
         assert worked_out[symbol] == pytest.approx(value(result, name), rel=1e-12)
+
+
+def test_the_sentence_says_what_it_counts_to():
+    """A little taken from a large bank leaves it above 95 %: no hours, and said so; more of it, hours to 95 %."""
+    small = answer(energy="100 Wh", capacity="400 Ah", chemistry="agm", mains="mains", sun_hours="0 h")
+    assert value(small, "hours_mains") == 0 and "leaves the battery above 95\u00a0%" in small.answer
+    assert "to have it at 95\u00a0% again" in answer(energy="800 Wh", capacity="100 Ah", chemistry="agm", mains="mains", sun_hours="0 h").answer
+
+
+def test_a_hair_s_breadth_is_even():
+    """Twelve hours of charger give back all but the taper's last hundredths of a watt-hour."""
+    result = answer(energy="500 Wh", capacity="100 Ah", chemistry="agm", mains="mains", mains_hours="12 h", sun_hours="0 h", panel_power="0 W")
+    assert -0.005 * 500 * 3600 < value(result, "balance") < 0
+    assert "falls-short" not in [one.code for one in result.findings] and "as much as is used comes back" in result.answer
+
+
+def test_a_string_above_the_limit_is_said_with_figures_that_show_it():
+    """22.35 V · 4 · (1 + 0.0033·35) = 99.7 V... against a limit of 99.7 V: the two must not read alike."""
+    result = answer(panel_voltage_open_circuit="22.42 V", panels_in_series="4", controller_voltage_limit="100 V", voltage_coefficient="-0.33 %", temperature_coldest="-10 °C")
+    cold = 4 * 22.42 * (1 + 0.0033 * 35)
+    assert 100 < cold < 100.05
+    (said,) = [one.text for one in result.findings if one.code == "string-too-high"]
+    assert "gives 100.0\u00a0V" in said and "above the controller's 100\u00a0V" in said

@@ -12,6 +12,7 @@ from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
 from calc.calculators.thumb_rules import RULES
 from calc.errors import FieldProblem, InputProblems
+from calc.render import words
 from calc.units import from_si, read_quantity
 from tests.calc import typed
 from tests.calc.cases import answer, levels, value
@@ -181,3 +182,12 @@ def test_a_wider_range_never_makes_a_rule_look_better(wider):
 def test_more_standby_makes_the_flat_rule_worse(standby, more):
     errors = [value(answer("rule-of-thumb", rule="flat-90", standby_power=f"{watts!r} W", efficiency_full="85 %", efficiency_peak="86 %"), "error_typical") for watts in (standby, standby * more)]
     assert errors[1] < errors[0]
+
+
+def test_an_error_says_its_sign_and_points_are_no_per_cent():
+    """A rule told as 25 % where 31.1 % is right at 120° is 6.1 points off, not 6.1 %; and too much has a plus."""
+    told = answer("rule-of-thumb", rule=next(id for id, one in RULES.items() if one.points))
+    assert words.output_value(told.output("error_typical")).endswith("\u00a0points")
+    assert words.output_value(told.output("error_typical"))[0] in "+−"
+    high = answer("rule-of-thumb", rule="flat-90").output("error_high")
+    assert high.value > 0 and words.output_value(high).startswith("+") and words.output_value(high).endswith("\u00a0%")

@@ -186,3 +186,24 @@ def test_the_figure_shows_the_answer():
     assert figure.levels[0].y == pytest.approx(10.5)
     heights = [y for series in figure.series for _, y in series.points] + [level.y for level in figure.levels]
     assert all(figure.y.low <= y <= figure.y.high and math.isfinite(y) for y in heights)
+
+
+def test_most_of_the_drop_is_more_than_half():
+    """3, 2.48 and 1.5 mΩ: the battery's part is the largest, but 43 per cent."""
+    spread = answer("supply-path", battery_resistance="3 mΩ", cable_resistance="2.48 mΩ", joint_resistance="1.5 mΩ")
+    assert "the battery takes the largest part of the drop, 43\u00a0%" in spread.answer
+    assert "the battery takes most of the drop" in answer("supply-path", battery_resistance="6 mΩ", cable_resistance="2.48 mΩ", joint_resistance="1.5 mΩ").answer
+
+
+def test_a_limit_that_may_be_passed_is_named_and_not_the_margin():
+    """About 92 A likely, 97 A with 5 % more power: above the 95 A of the battery, with volts to spare."""
+    result = answer("supply-path", power_ac="1000 W", battery_resistance="3 ± 0 mΩ", cable_resistance="1 ± 0 mΩ", ripple="0 ± 0", cut_out_senses="mean", battery_current_limit="95 A")
+    (said,) = [one.text for one in result.findings if one.code == "may-trip"]
+    assert value(result, "verdict") == "holds" and "95\u00a0A limit" in said and "margin" not in said
+
+
+def test_what_holds_is_never_above_the_most_that_holds():
+    """A start of 1900 W from 1000 VA: what battery and cable carry counts, not the continuous rating."""
+    result = answer("supply-path", rating="1000 VA", power_ac="1900 W", load_duration="0.5 s", battery_resistance="2 mΩ", ripple="0", cut_out_senses="mean")
+    assert value(result, "verdict") == "holds" and value(result, "power_ac_max") >= 1900
+    assert value(answer("supply-path", rating="1000 VA", power_ac="900 W", battery_resistance="2 mΩ"), "power_ac_max") <= 1000

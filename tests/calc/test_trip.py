@@ -16,6 +16,7 @@ from calc.calculators.trip import CALCULATOR
 from calc.errors import FieldProblem, InputProblems
 from calc.physics import sun, trip
 from calc.units import from_si
+from tests.calc import cases_charging
 from tests.calc.test_working import check
 from tests.calc.typed import few
 
@@ -483,3 +484,9 @@ def test_fourteen_days_are_followed_in_a_moment():
         follow(sources, draws, 900.0, 2560 * HOUR, stored_floor=256 * HOUR)
         best = min(best, time.process_time() - began)
     assert best < 0.02
+
+
+def test_lithium_run_to_its_end_stops_the_reader():
+    """100 W of must-haves for three days are 7200 Wh from a few kWh: its protection opens."""
+    result = run(CALCULATOR, cases_charging.CASES["trip"]["lithium run flat"])
+    assert [one.level for one in result.findings if one.code == "lithium-empty"] == ["stop"]

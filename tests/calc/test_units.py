@@ -10,7 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calc import units
-from calc.units import Reading, UnitProblem, format_number, format_quantity, from_si, read_number, read_quantity, restate_quantity, to_si
+from calc.calculators import CALCULATORS
+from calc.calculators.calculator import run
+from calc.render import words
+from calc.units import Reading, UnitProblem, foreign_unit, format_number, format_quantity, from_si, read_number, read_quantity, restate_quantity, to_si
 from tests.calc import typed
 
 PINT = pint.UnitRegistry()
@@ -245,3 +248,17 @@ def test_si_and_display_units_undo_each_other(unit):
 
 def test_a_bare_reading_states_no_range():
     assert Reading(1.0) == (1.0, None, None)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "foreign"),
+    [("4 ft", "m", True), ("4'", "m", True), ("30 °C", "°C", False), ("2.5 m", "m", False), ("250 cm", "m", False), ("4", "m", False), ("1.5 kW", "W", False), ("90 min", "h", False), ("2 AWG", "mm²", False)],
+)
+def test_feet_for_metres_are_another_measure(text, unit, foreign):
+    assert foreign_unit(text, unit) == foreign
+
+
+def test_what_was_typed_in_feet_is_shown_in_feet():
+    result = run(CALCULATORS["dc-cable"], {"rule": "bs-7671-flexible", "length_one_way": "4 ft"})
+    assert words.input_likely(result.input("length_one_way")) == "4 ft (1.22\u00a0m)"
+    assert "over 1.22\u00a0m one way" in result.answer

@@ -278,3 +278,9 @@ def test_both_pictures_show_what_was_computed():
     bars = dict(spectrum.series[0].points)
     assert bars[5.0] == pytest.approx(20) and bars[3.0] == pytest.approx(0, abs=1e-9) and set(bars) == set(range(3, 26, 2))
     assert spectrum.series[0].bars and dict(spectrum.series[1].points)[3] == pytest.approx(5)
+
+
+@pytest.mark.parametrize("order", [3, 9, 15, 21])
+def test_a_harmonic_that_is_not_there_is_nothing(order):
+    """sin(n·60°) is nothing for every third order at a conduction angle of 120°."""
+    assert value(answer("waveform", conduction_angle="120 deg"), f"harmonic_{order}") == 0

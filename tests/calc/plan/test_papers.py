@@ -85,7 +85,7 @@ def test_nothing_is_billed_that_is_not_settled():
     parts = [part for part, *_ in block(papers.recommendation(run), "Bill of materials").items]
     assert "Battery" in parts and "Battery cable" not in parts and "Main fuse with holder" not in parts
     no_fuse = steps.run(plan_of("weekend-caravan", dc={"voltage_nominal": "12 V"}, inverter={"rating": "3 kVA"}))
-    assert no_fuse.value("fuse", "verdict") == "none-fits"
+    assert no_fuse.value("cable", "verdict") == "none-fits"
     parts = [part for part, *_ in block(papers.recommendation(no_fuse), "Bill of materials").items]
     assert "Main fuse with holder" not in parts and "DC isolator" not in parts
 
