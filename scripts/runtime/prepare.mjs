@@ -1,16 +1,11 @@
 // node prepare.mjs NODE_MODULES SITE_PACKAGES OUTPUT
-// Makes what changes only with the interpreter and the packages: OUTPUT/library.zip, every
-// module compiled, and OUTPUT/python.wasm.gz.
+// Makes what changes only with the interpreter and the packages: OUTPUT/library.zip, every module compiled.
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { packed } from "./files.mjs";
-import { endWithReason, interpreterFolder, startPython } from "./python.mjs";
+import { endWithReason, startPython } from "./python.mjs";
 
 async function prepare(nodeModules, sitePackages, output) {
   mkdirSync(output, { recursive: true });
-  const wasm = readFileSync(join(interpreterFolder(nodeModules), "pyodide.asm.wasm"));
-  writeFileSync(join(output, "python.wasm.gz"), packed(wasm));
-
   const python = await startPython(nodeModules);
   python.mountNodeFS("/packages", sitePackages);
   python.runPython(readFileSync(new URL("compiling.py", import.meta.url), "utf8"));

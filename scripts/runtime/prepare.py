@@ -8,10 +8,36 @@ import zipfile
 
 # What calc needs at run time, as its top-level names. markupsafe's compiled part
 # is for other machines; its plain Python does the same.
-PACKAGES = ("flexcache", "flexparser", "markupsafe", "pint", "platformdirs", "typing_extensions")
+PACKAGES = ("flexcache", "flexparser", "markupsafe", "pint", "typing_extensions")
 
-# asyncio takes it if it is there, and no page makes a connection: a megabyte of memory for nothing.
-NEEDLESS = {"ssl.py"}
+# What others take if it is there: no page makes a connection or unpacks an archive of such a kind.
+NEEDLESS = {"bz2.py", "compression/zstd/__init__.py", "lzma.py", "ssl.py"}
+
+# What others insist on and no page needs: processes, sockets, files on a disk, a machine's language.
+# In their place stands only what is asked for while they are being imported, and what pint asks for when
+# it starts. They would be an eighth of the snapshot.
+STAND_INS = {
+    "asyncio/sslproto.py": "",
+    "asyncio/staggered.py": "",
+    "asyncio/streams.py": "__all__ = ()",
+    "asyncio/subprocess.py": "__all__ = ()",
+    "asyncio/unix_events.py": "from .events import _BaseDefaultEventLoopPolicy as _DefaultEventLoopPolicy\n__all__ = ()",
+    "importlib/metadata/__init__.py": """
+class PackageNotFoundError(ModuleNotFoundError):
+    pass
+
+
+def version(name):
+    raise PackageNotFoundError(name)
+""",
+    "ipaddress.py": "",
+    "locale.py": "LC_NUMERIC = getlocale = setlocale = None",
+    "pickle.py": "HIGHEST_PROTOCOL = 0",
+    "platform.py": "system = python_implementation = python_version = str",
+    "platformdirs.py": "",
+    "socket.py": "from _socket import *",
+    "subprocess.py": "PIPE = STDOUT = None",
+}
 
 
 def standard_library(path):
@@ -29,5 +55,5 @@ def packages(folder):
 
 
 def prepare(standard_library_zip, site_packages, output):
-    sources = dict(standard_library(standard_library_zip)) | dict(packages(pathlib.Path(site_packages)))
+    sources = dict(standard_library(standard_library_zip)) | dict(packages(pathlib.Path(site_packages))) | STAND_INS
     write_zip(output, {f"{name}c": compiled(source, name, keep_lines=False) for name, source in sources.items()})

@@ -9,9 +9,8 @@ export function interpreterFolder(nodeModules) {
 
 export function interpreterFacts(nodeModules) {
   const folder = interpreterFolder(nodeModules);
-  const { version } = JSON.parse(readFileSync(join(folder, "package.json"), "utf8"));
   const { info } = JSON.parse(readFileSync(join(folder, "pyodide-lock.json"), "utf8"));
-  return { version, info };
+  return { info };
 }
 
 // With `stdLibURL` among the options, that library replaces the one the interpreter brings.

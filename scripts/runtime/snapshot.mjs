@@ -9,9 +9,10 @@ const PAGE = 65536;
 const GAP = 4 * PAGE;
 
 // Nothing of the machine that builds gets into it: neither its clock nor its random numbers,
-// its language, the names of its folders, nor the order that hashes of its own would give.
+// its language, the names of its folders, nor the order that hashes of its own would give. And
+// what is compiled there has lines, but no columns.
 const NEUTRAL = {
-  env: { PYTHONHASHSEED: "0", LANG: "C.UTF-8", TZ: "UTC" },
+  env: { PYTHONHASHSEED: "0", LANG: "C.UTF-8", TZ: "UTC", PYTHONNODEBUGRANGES: "1" },
   _sysExecutable: "python",
 };
 

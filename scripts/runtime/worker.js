@@ -194,7 +194,10 @@
     if (typeof content !== "string") return new Uint8Array(content);
     try {
       if (Uint8Array.fromBase64) return Uint8Array.fromBase64(content);
-      return Uint8Array.from(atob(content), (letter) => letter.charCodeAt(0));
+      const letters = atob(content);
+      const bytes = new Uint8Array(letters.length);
+      for (let at = 0; at < bytes.length; at += 1) bytes[at] = letters.charCodeAt(at);
+      return bytes;
     } catch (error) {
       throw new Trouble("corrupt", `${fileName(url)} is damaged: ${lastLine(error)}`);
     }

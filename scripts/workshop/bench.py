@@ -8,21 +8,23 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import quote
 
 from .console import Failure, say
-from .engines import Engine, ListeningServer, listening, opened
+from .engines import Engine, ListeningServer, fresh_profile, listening, opened
 from .node import find_node
 from .places import Places
 from .programs import run
-from .publish import compressed
+from .publish import LIST, size_on_the_way, write_offline_list
 from .quota import half_a_cpu
 from .runtime import make_runtime
 from .site import make_pages
 
 # The page whose first live answer is timed, and the question put to it.
 PAGE = "calculators/standby.html"
+PANEL = "offline.html"
 QUESTION = "standby"
 PATIENCE = 120
 # Longer than a browser takes to come to rest once its window is there.
@@ -34,6 +36,20 @@ BARE = f'<!doctype html><title>Bare</title>{ICON}<script src="bare.js"></script>
 EMPTY = f"""<!doctype html><title>Empty</title>{ICON}
 <div id="python-runtime" data-worker="{{worker}}" data-wasm="{{wasm}}" data-snapshot="{{snapshot}}" data-stdlib="{{stdlib}}"></div>
 <script src="python.js"></script><script src="{{script}}"></script>"""
+
+
+class NotKept(Exception):
+    """The browser does not keep the handbook; the words tell why."""
+
+
+@dataclass(frozen=True)
+class Kept:
+    """A browser's profile with the handbook in it, `page` of which reports to `hearing`; or the `problem` with that."""
+
+    profile: Path
+    hearing: ListeningServer
+    page: str
+    problem: str = ""
 
 
 class Bench:
@@ -60,13 +76,14 @@ class Bench:
 
     # ---- first live answer ----
 
-    def first_answers(self, engine: Engine) -> dict:
+    def first_answers(self, engine: Engine, kept: "Kept") -> dict:
         """Milliseconds from going to the page until the first answer, all of them, by what was measured.
 
-        Python alone on an empty page, ours and the bare one, each in a worker; then ours on a page
-        of the handbook with all that is on it, from the server and from disk.
+        Python alone on an empty page, ours and the bare one, each in a worker; then ours on a page of the
+        handbook with all that is on it: from the server, from disk and from the copy the browser keeps.
+        In turns, so that whatever else the machine does meanwhile slows all of them alike.
         """
-        found = _nothing_yet("ours", "bare", "page") | {"library": [], "disk": [], "stall": []}
+        found = _nothing_yet("ours", "bare", "page", "offline") | {"library": [], "disk": [], "stall": []}
         for turn in range(self.runs):
             say(f"{engine.name}: first answers, {turn + 1} of {self.runs}")
             for which, serving in (("ours", self._empty), ("bare", self._bare), ("page", self._site)):
@@ -81,20 +98,64 @@ class Bench:
                 report = self._hear(server, engine)
                 found["disk"].append(report["answered"])
                 found["stall"].append(report["stall"])
-        return found
+            self._kept_visits(engine, kept, found["offline"])
+        return found | {"offline": kept.problem or found["offline"]}
 
-    def slowed(self, engine: Engine) -> dict | str:
-        """The same on an empty page under half a CPU, or why that was not measured."""
-        found = _nothing_yet("ours", "bare")
+    def slowed(self, engine: Engine, kept: "Kept") -> dict | str:
+        """The same on an empty page and from the kept copy under half a CPU, or why that was not measured."""
+        found = _nothing_yet("ours", "bare", "offline")
         try:
             with half_a_cpu() as joins:
                 for turn in range(self.runs):
                     say(f"{engine.name}: first answers under half a CPU, {turn + 1} of {self.runs}")
                     for which, serving in (("ours", self._empty), ("bare", self._bare)):
                         self._two_visits(engine, serving, found[which], joins)
+                    self._kept_visits(engine, kept, found["offline"], joins)
         except Failure as problem:
             return f"not measured: {problem}"
-        return found
+        return found | {"offline": kept.problem or found["offline"]}
+
+    @contextmanager
+    def kept(self, engine: Engine) -> Iterator["Kept"]:
+        """A profile in which the browser keeps the handbook, with the measuring page in it, and the server stopped."""
+        say(f"{engine.name}: keeping the handbook")
+        with fresh_profile() as profile, listening(self.scripts, {}) as hearing:
+            page, problem = "", ""
+            try:
+                page = self._keep(engine, profile, hearing)
+            except NotKept as error:
+                problem = f"not measured: {error}"
+            yield Kept(profile, hearing, page, problem)
+
+    def _keep(self, engine: Engine, profile: Path, hearing: ListeningServer) -> str:
+        """Have the browser keep the site; where the measuring page was."""
+        told = quote(f"{hearing.address}told", safe="")
+        with tempfile.TemporaryDirectory(prefix="handbook-kept-") as name:
+            folder = Path(name) / "site"
+            shutil.copytree(self.places.site, folder)
+            (folder / "live.js").write_bytes(self._script("live.js"))
+            (folder / PAGE).write_bytes(self._measured_page("../live.js", f"{hearing.address}told"))
+            (folder / f"{PAGE}.gz").unlink()
+            write_offline_list(folder)
+            (folder / f"{LIST}.gz").unlink()
+            panel = (folder / PANEL).read_text("utf-8").replace("</body>", f'<script defer src="keep.js?told={told}"></script></body>', 1)
+            extra = {"keep.html": panel.encode(), "keep.js": self._script("keep.js")}
+            with listening(folder, extra) as server, opened(engine, f"{server.address}keep.html", profile=profile):
+                try:
+                    self._hear(hearing, engine)
+                except Failure as problem:
+                    raise NotKept(str(problem)) from None
+                return f"{server.address}{PAGE}"
+
+    def _kept_visits(self, engine: Engine, kept: "Kept", found: dict, joins: Callable[[], None] | None = None) -> None:
+        """Cold is the browser started again, warm the visit after it."""
+        if kept.problem:
+            return
+        kept.hearing.extra["start.html"] = _waiting(kept.page)
+        kept.hearing.then = "/start.html"
+        with opened(engine, f"{kept.hearing.address}start.html", joins, kept.profile):
+            for visit in ("cold", "warm"):
+                found[visit].append(self._hear(kept.hearing, engine)["answered"])
 
     def _two_visits(self, engine: Engine, serving: Callable, found: dict, joins: Callable[[], None] | None = None) -> list[dict]:
         """One browser, one profile: the first visit is cold, the second warm."""
@@ -200,11 +261,11 @@ class Bench:
             fetched = dict.fromkeys(name for name in server.requested if name not in ("live.js", "favicon.ico"))
         kinds: dict[str, dict[str, int]] = {}
         for name in fetched:
-            content = (self.places.site / name).read_bytes()
+            file = self.places.site / name
             kind = kinds.setdefault(_kind(name), {"files": 0, "bytes": 0, "compressed": 0})
             kind["files"] += 1
-            kind["bytes"] += len(content)
-            kind["compressed"] += len(content) if name.endswith(".gz") else min(len(content), len(compressed(content)))
+            kind["bytes"] += file.stat().st_size
+            kind["compressed"] += size_on_the_way(file)
         return kinds
 
     def native_import(self) -> list[float]:
@@ -223,18 +284,15 @@ class Bench:
             }
 
 
+def _of_one(bench: Bench, engine: Engine) -> dict:
+    with bench.kept(engine) as kept:
+        found = {"first_answer": bench.first_answers(engine, kept), "half_a_cpu": bench.slowed(engine, kept)}
+    return found | {"recompute": bench.recompute(engine), "bytes": bench.bytes_over_the_wire(engine)}
+
+
 def measure(places: Places, engines: Sequence[Engine], runs: int) -> dict:
     bench = Bench(places, runs)
-    bench.found["engines"] = {
-        engine.name: {
-            "first_answer": bench.first_answers(engine),
-            "half_a_cpu": bench.slowed(engine),
-            "offline_copy": "not measured: this bench has no step for the offline copy",
-            "recompute": bench.recompute(engine),
-            "bytes": bench.bytes_over_the_wire(engine),
-        }
-        for engine in engines
-    }
+    bench.found["engines"] = {engine.name: _of_one(bench, engine) for engine in engines}
     bench.found["native"] = {"import": bench.native_import(), "answers": bench.asks["native"]}
     bench.found["build_seconds"] = bench.builds()
     return bench.found
@@ -285,24 +343,29 @@ def _first_answer_lines(engine: dict) -> list[str]:
     first, slowed = engine["first_answer"], engine["half_a_cpu"]
     cold, warm = first["bare"]["cold"], first["bare"]["warm"]
     lines = [
-        f"{'First live answer, ms':40}{'ours':>8}{'bare':>8}{'ratio':>8}",
+        f"{'First live answer, ms':44}{'ours':>8}{'bare':>8}{'ratio':>8}",
         _ratio_line("empty page, cold", first["ours"]["cold"], cold),
         _ratio_line("empty page, warm", first["ours"]["warm"], warm),
         _ratio_line("empty page, cold, without snapshot", first["library"], cold),
         _ratio_line("page of the handbook, cold", first["page"]["cold"], cold),
         _ratio_line("page of the handbook, warm", first["page"]["warm"], warm),
         _ratio_line("page of the handbook, from disk, cold", first["disk"], cold),
-        f"  from the offline copy: {engine['offline_copy']}",
+        *_offline_lines(first["offline"], first["bare"], ""),
     ]
     if isinstance(slowed, str):
-        lines.append(f"  under half a CPU: {slowed}")
-    else:
-        lines += [_ratio_line(f"empty page, {visit}, half a CPU", slowed["ours"][visit], slowed["bare"][visit]) for visit in ("cold", "warm")]
-    return [*lines, ""]
+        return [*lines, f"  under half a CPU: {slowed}", ""]
+    lines += [_ratio_line(f"empty page, {visit}, half a CPU", slowed["ours"][visit], slowed["bare"][visit]) for visit in ("cold", "warm")]
+    return [*lines, *_offline_lines(slowed["offline"], slowed["bare"], ", half a CPU"), ""]
+
+
+def _offline_lines(kept: dict | str, bare: dict, how: str) -> list[str]:
+    if isinstance(kept, str):
+        return [f"  from the offline copy{how}: {kept}"]
+    return [_ratio_line(f"from the offline copy, {visit}{how}", kept[visit], bare[visit]) for visit in ("cold", "warm")]
 
 
 def _ratio_line(what: str, ours: list[float], bare: list[float]) -> str:
-    return f"  {what:38}{_middle(ours):8.0f}{_middle(bare):8.0f}{_middle(ours) / _middle(bare):8.2f}"
+    return f"  {what:42}{_middle(ours):8.0f}{_middle(bare):8.0f}{_middle(ours) / _middle(bare):8.2f}"
 
 
 def _steps_lines(first: dict) -> list[str]:

@@ -19,6 +19,16 @@ def installed_browser() -> str:
     return next((path for name in BROWSERS if (path := shutil.which(name))), "")
 
 
+def installed_firefox() -> str:
+    """The path of a Firefox, or nothing."""
+    return shutil.which("firefox-esr") or shutil.which("firefox") or ""
+
+
+def installed_webkit() -> str:
+    """The path of the small browser that comes with WebKitGTK, which is on no PATH; or nothing."""
+    return next((str(path) for path in sorted(Path("/usr").glob("lib*/*/webkit2gtk-4*/MiniBrowser"))), "")
+
+
 def ensure_browser(places: Places) -> str:
     """The path of a Chromium or Chrome; empty if the driver has brought its own."""
     chosen = os.environ.get("HANDBOOK_CHROMIUM")

@@ -11,7 +11,7 @@ from .node import ensure_pyodide, find_node
 from .packages import SITE_LOCK, ensure_packages
 from .places import Places
 from .programs import last_line, run
-from .publish import write_compressed_copies, write_offline_list
+from .publish import finish
 from .runtime import ensure_runtime
 from .stamps import ensure_folder, fingerprint
 
@@ -49,9 +49,8 @@ def _make(places: Places, output: Path) -> None:
     runtime = output / "assets" / "runtime"
     shutil.copytree(places.runtime, runtime, ignore=shutil.ignore_patterns("manifest.json", "disk"), dirs_exist_ok=True)
     write_icons(output / "assets" / "icons")
-    # Last of all, because they are about everything that is there.
-    write_offline_list(output)
-    write_compressed_copies(output)
+    # Last of all, because it is about everything that is there.
+    finish(places, output)
 
 
 def make_pages(places: Places, output: Path) -> None:

@@ -1,7 +1,10 @@
 """Trying the in-page Python in the browsers of this machine before a site is made of it."""
 
+import contextlib
 import json
-from collections.abc import Iterable
+import time
+from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from .console import Failure, say
@@ -22,25 +25,39 @@ SCRIPT = """Handbook.python.ask("{}").catch(() => {}).then(() => {
 });"""
 
 
-def try_in(engines: Iterable[Engine], places: Places, runtime: Path) -> None:
-    """Fail unless the snapshot in `runtime` comes back to life in each of `engines`."""
+def try_in(engines: Sequence[Engine], places: Places, runtime: Path) -> None:
+    """Fail unless the snapshot in `runtime` comes back to life in each of `engines` that starts at all."""
+    if not engines:
+        return
+    say(f"Trying the in-page Python in {', '.join(engine.name for engine in engines)}")
     manifest = json.loads((runtime / "manifest.json").read_text("utf-8"))
     extra = {
         "trial.html": PAGE.format(**manifest).encode(),
         "trial.js": SCRIPT.encode(),
         "python.js": (places.root / "docs/assets/js/python.js").read_bytes(),
     }
-    for engine in engines:
-        say(f"Trying the in-page Python in {engine.name}")
-        with listening(runtime, extra) as server, opened(engine, f"{server.address}trial.html"):
-            try:
-                found = server.report(PATIENCE)
-            except TimeoutError:
-                raise Failure(
-                    f"{engine.name} ({engine.program}) reported nothing within {PATIENCE} s: mend or remove it, since the "
-                    "snapshot is tried in every browser that is there"
-                ) from None
-        _judge(engine, found)
+    # All at once: most of the time each waits for something.
+    with ThreadPoolExecutor(len(engines)) as pool:
+        for engine, found in zip(engines, pool.map(lambda engine: _found(engine, runtime, extra), engines), strict=True):
+            if found:
+                _judge(engine, found)
+            else:
+                say(f"{engine.name} is left out: it ends before it opens a page ({engine.program})")
+
+
+def _found(engine: Engine, runtime: Path, extra: Mapping[str, bytes]) -> dict | None:
+    """What the page in it reports; nothing for a browser that does not come so far as to ask for the page."""
+    with listening(runtime, extra) as server, opened(engine, f"{server.address}trial.html") as process:
+        end = time.monotonic() + PATIENCE
+        while time.monotonic() < end:
+            with contextlib.suppress(TimeoutError):
+                return server.report(min(PATIENCE, 0.5))
+            if process.poll() is not None and not server.requested:
+                return None
+    raise Failure(
+        f"{engine.name} ({engine.program}) reported nothing within {PATIENCE} s: mend or remove it, since the "
+        "snapshot is tried in every browser that is there"
+    )
 
 
 def _judge(engine: Engine, found: dict) -> None:

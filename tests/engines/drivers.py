@@ -18,12 +18,13 @@ from selenium import webdriver
 from selenium.webdriver.webkitgtk.options import Options
 from selenium.webdriver.webkitgtk.service import Service
 from websocket import create_connection
+from workshop.engines import FIREFOX_ENVIRONMENT, FIREFOX_OPTIONS, FIREFOX_PREFERENCES, SCREEN, WEBKIT_ENVIRONMENT, preferences, screen
+from workshop.machine import installed_firefox, installed_webkit
 
 PATIENCE = 60.0  # seconds for anything a page is asked to do
-FIREFOX = shutil.which("firefox-esr") or shutil.which("firefox")
+FIREFOX = installed_firefox()
 WEBKIT_DRIVER = shutil.which("WebKitWebDriver")
-WEBKIT_BROWSER = next((path for path in sorted(Path("/usr").glob("lib*/*/webkit2gtk-4*/MiniBrowser"))), None)
-SCREEN = shutil.which("Xvfb")
+WEBKIT_BROWSER = installed_webkit()
 
 
 def missing():
@@ -31,7 +32,7 @@ def missing():
     reasons = {}
     if not FIREFOX:
         reasons["firefox"] = "firefox-esr is not installed"
-    if not (WEBKIT_DRIVER and WEBKIT_BROWSER and SCREEN):
+    if not (WEBKIT_DRIVER and WEBKIT_BROWSER and shutil.which(SCREEN)):
         reasons["webkit"] = "webkit2gtk-driver or xvfb is not installed"
     return reasons
 
@@ -60,16 +61,13 @@ class Firefox(Browser):
 
     name = "firefox"
 
-    def __init__(self, preferences=()):
+    def __init__(self):
         self._profile = tempfile.TemporaryDirectory(prefix="handbook-firefox-")
-        quiet = {"app.update.auto": False, "browser.shell.checkDefaultBrowser": False, "datareporting.policy.dataSubmissionEnabled": False,
-                 "browser.startup.page": 0, "network.captive-portal-service.enabled": False, "network.connectivity-service.enabled": False,
-                 "remote.active-protocols": 1, "toolkit.telemetry.enabled": False, "browser.safebrowsing.update.enabled": False}  # fmt: skip
-        lines = [f"user_pref({json.dumps(name)}, {json.dumps(value)});" for name, value in (quiet | dict(preferences)).items()]
-        Path(self._profile.name, "user.js").write_text("\n".join(lines), "utf-8")
+        Path(self._profile.name, "user.js").write_text(preferences({**FIREFOX_PREFERENCES, "remote.active-protocols": 1}), "utf-8")
+        options = [option.replace("PROFILE", self._profile.name) for option in FIREFOX_OPTIONS]
         self._process = subprocess.Popen(
-            [FIREFOX, "--headless", "--no-remote", "--profile", self._profile.name, "--remote-debugging-port", "0"],
-            stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, env={**os.environ, "MOZ_DISABLE_CONTENT_SANDBOX": "1", "HOME": self._profile.name},
+            [FIREFOX, *options, "--remote-debugging-port", "0"],
+            stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, env={**os.environ, "HOME": self._profile.name, **FIREFOX_ENVIRONMENT},
         )  # fmt: skip
         self._last = 0
         self.trouble = []
@@ -127,17 +125,13 @@ class WebKit(Browser):
     name = "webkit"
 
     def __init__(self):
-        read_end, write_end = os.pipe()
-        self._screen = subprocess.Popen([SCREEN, "-displayfd", str(write_end), "-screen", "0", "1280x900x24", "-nolisten", "tcp"], pass_fds=[write_end], stderr=subprocess.DEVNULL)
-        os.close(write_end)
-        with os.fdopen(read_end) as answer:
-            display = f":{answer.readline().strip()}"
+        self._rest = contextlib.ExitStack()
+        display = self._rest.enter_context(screen())
         self._home = tempfile.TemporaryDirectory(prefix="handbook-webkit-")
-        environment = {**os.environ, "DISPLAY": display, "HOME": self._home.name, "XDG_DATA_HOME": self._home.name, "XDG_CACHE_HOME": self._home.name}
-        if os.geteuid() == 0:  # its sandbox does not start for root
-            environment["WEBKIT_DISABLE_SANDBOX_THIS_IS_DANGEROUS"] = "1"
+        home = self._home.name
+        environment = {**os.environ, "DISPLAY": display, "HOME": home, "XDG_DATA_HOME": home, "XDG_CACHE_HOME": home, **WEBKIT_ENVIRONMENT}
         options = Options()
-        options.binary_location = str(WEBKIT_BROWSER)
+        options.binary_location = WEBKIT_BROWSER
         options.add_argument("--automation")
         self._driver = webdriver.WebKitGTK(options=options, service=Service(WEBKIT_DRIVER, env=environment))
         self._driver.set_script_timeout(PATIENCE)
@@ -162,8 +156,7 @@ class WebKit(Browser):
         """End the browser and the screen this object started."""
         with contextlib.suppress(Exception):
             self._driver.quit()
-        self._screen.terminate()
-        self._screen.wait()
+        self._rest.close()
         with contextlib.suppress(OSError):
             self._home.cleanup()
 

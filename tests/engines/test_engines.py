@@ -3,29 +3,12 @@
 import json
 from pathlib import Path
 
-import pytest
-
 from calc.browser import answer, flat
 from calc.calculators import CALCULATORS
 from tests.browser.test_disk import archive, unpacked  # noqa: F401 (fixtures)
 from tests.browser.test_offline import KEEP, Host
-from tests.engines import drivers
 
 SITE = Path(__file__).resolve().parents[2] / "site"
-
-MISSING = drivers.missing()
-
-
-@pytest.fixture(
-    scope="module",
-    params=[pytest.param(name, marks=pytest.mark.skipif(name in MISSING, reason=MISSING.get(name, ""))) for name in drivers.ENGINES],
-)
-def engine(request):
-    """One browser of each engine for all tests of this file."""
-    browser = drivers.ENGINES[request.param]()
-    yield browser
-    browser.close()
-    assert browser.trouble == []
 
 
 def answers_live(engine, address):

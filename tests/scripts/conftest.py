@@ -1,5 +1,6 @@
 """A project small enough to be built again and again: the real scripts, with two pages and one calculator."""
 
+import fcntl
 import os
 import shutil
 import subprocess
@@ -113,8 +114,23 @@ class Project:
 
 @pytest.fixture(scope="session")
 def built(tmp_path_factory: pytest.TempPathFactory) -> Project:
-    """The little project, built once with the packages that are already installed."""
-    project = Project(tmp_path_factory.mktemp("project"))
+    """The little project, built once with the packages that are already installed, and left as it is.
+
+    Processes that share the tests share it too: the first to come builds it, the others wait.
+    """
+    own = tmp_path_factory.getbasetemp()
+    shared = own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+    project = Project(shared / "project")
+    with open(shared / "project.lock", "w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not (project.root / "site").is_dir():
+            shutil.rmtree(project.root, ignore_errors=True)
+            build(project)
+    return project
+
+
+def build(project: Project) -> None:
+    project.root.mkdir()
     for file in (*ROOT.glob("*.lock"), *ROOT.glob("package*.json"), ROOT / "pyproject.toml"):
         shutil.copy(file, project.root)
     shutil.copytree(ROOT / "scripts", project.root / "scripts", ignore=shutil.ignore_patterns("__pycache__"))
@@ -133,7 +149,6 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Project:
     )
     done = project.run("build")
     assert done.returncode == 0, done.stderr
-    return project
 
 
 @pytest.fixture

@@ -8,14 +8,17 @@ from pathlib import Path
 import pytest
 from workshop import bench, quota
 from workshop.console import Failure
+from workshop.engines import present
 from workshop.places import HERE
 
+from calc.browser import flat
 from calc.calculators import CALCULATORS
 
 FIRST = {
     "ours": {"cold": [500, 700, 600], "warm": [300, 310, 290]},
     "bare": {"cold": [2400, 2400, 2400], "warm": [1500, 1500, 1400]},
     "page": {"cold": [900, 960, 970], "warm": [600, 700, 750]},
+    "offline": {"cold": [840, 850, 830], "warm": [600, 610, 590]},
     "library": [1200, 1200, 1300],
     "disk": [700, 720, 710],
     "stall": [12, 48, 20],
@@ -27,7 +30,6 @@ FOUND = {
         "Some": {
             "first_answer": FIRST,
             "half_a_cpu": "not measured: no CPU quota can be set here (Permission denied)",
-            "offline_copy": "not measured: no step for it",
             "bytes": {"pages": {"files": 1, "bytes": 40_000, "compressed": 9_000}},
             "recompute": {"standby": {"inPython": list(range(1, 101)), "roundTrip": list(range(2, 102))}},
         }
@@ -47,7 +49,8 @@ def test_the_table_tells_medians_and_ratios():
     assert "page of the handbook, from disk, cold 710 2400 0.30" in lines
     assert "Of the first line, ms (machine and snapshot come side by side): until begun 11, machine 210" in lines
     assert "under half a CPU: not measured: no CPU quota can be set here (Permission denied)" in lines
-    assert "from the offline copy: not measured: no step for it" in lines
+    assert "from the offline copy, cold 840 2400 0.35" in lines
+    assert "from the offline copy, warm 600 1500 0.40" in lines
     assert "The handbook's page stood still for at most 48 ms (median 20)" in lines
     assert "standby 50.5 95.0 51.5 96.0 1.0 1.0" in lines
     assert "pages 1 40 9" in lines
@@ -55,10 +58,47 @@ def test_the_table_tells_medians_and_ratios():
 
 
 def test_under_half_a_cpu_both_are_told():
-    slowed = {"steps": [], "ours": {"cold": [2000], "warm": [1000]}, "bare": {"cold": [8000], "warm": [8000]}}
+    slowed = {"steps": [], "ours": {"cold": [2000], "warm": [1000]}, "bare": {"cold": [8000], "warm": [8000]}, "offline": {"cold": [3000], "warm": [2400]}}
     found = {**FOUND, "engines": {"Some": {**FOUND["engines"]["Some"], "half_a_cpu": slowed}}}
     lines = [" ".join(line.split()) for line in bench.table(found).splitlines()]
     assert "empty page, cold, half a CPU 2000 8000 0.25" in lines
+    assert "from the offline copy, cold, half a CPU 3000 8000 0.38" in lines
+    assert "from the offline copy, warm, half a CPU 2400 8000 0.30" in lines
+
+
+def test_what_was_not_measured_of_the_offline_copy_is_told_with_its_reason():
+    first = {**FIRST, "offline": "not measured: Some did not answer: refused"}
+    found = {**FOUND, "engines": {"Some": {**FOUND["engines"]["Some"], "first_answer": first}}}
+    assert "  from the offline copy: not measured: Some did not answer: refused" in bench.table(found).splitlines()
+
+
+@pytest.mark.parametrize("engine", present(), ids=lambda engine: engine.name)
+def test_the_kept_copy_is_measured_with_the_server_stopped(engine):
+    """Once in each browser: how long it takes is the bench's business, that it answers is not."""
+    measuring = bench.Bench.__new__(bench.Bench)
+    measuring.places, measuring.scripts = HERE, HERE.root / "scripts/benchmark"
+    start = flat(CALCULATORS["standby"].shown())
+    measuring.asks = {"requests": {"standby": {"asked": [json.dumps({"calculator": "standby", "id": "standby", "values": start, "start": start})]}}}
+    found = {"cold": [], "warm": []}
+    with measuring.kept(engine) as kept:
+        measuring._kept_visits(engine, kept, found)
+    assert kept.problem == ""
+    assert found["cold"][0] > 0 and found["warm"][0] > 0
+
+
+@pytest.mark.skipif(not present(), reason="no browser is installed that needs no driver")
+def test_a_browser_that_keeps_nothing_is_told_with_its_words(monkeypatch):
+    measuring = bench.Bench.__new__(bench.Bench)
+    measuring.places, measuring.scripts = HERE, HERE.root / "scripts/benchmark"
+    measuring.asks = {"requests": {"standby": {"asked": ["{}"]}}}
+    script = measuring._script
+    refusing = b"CacheStorage.prototype.open = async () => { throw new DOMException('Storage is off', 'SecurityError'); };\n"
+    monkeypatch.setattr(measuring, "_script", lambda name: (refusing if name == "keep.js" else b"") + script(name))
+    found = {"cold": [], "warm": []}
+    with measuring.kept(present()[0]) as kept:
+        measuring._kept_visits(present()[0], kept, found)
+    assert "did not answer: There is no room on this device, or the browser refused it (Storage is off)" in kept.problem
+    assert found == {"cold": [], "warm": []}
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,8 @@ import zlib
 
 import pytest
 from workshop.icons import GROUND, WAVE, write_icons
-from workshop.publish import LIST, is_compressed_copy, write_compressed_copies, write_offline_list
+from workshop.places import HERE
+from workshop.publish import LIST, compress, finish, is_compressed_copy
 from workshop.stamps import inventory
 
 FILES = {
@@ -33,7 +34,7 @@ def site(tmp_path):
 
 
 def listed(site):
-    write_offline_list(site)
+    finish(HERE, site)
     return json.loads((site / LIST).read_text("utf-8"))
 
 
@@ -53,7 +54,7 @@ def test_the_list_names_all_but_itself_and_the_script_that_serves(site):
 
 def test_the_version_stands_for_the_contents(site):
     first = listed(site)
-    assert listed(site) == first, "again, with the list itself now there"
+    assert listed(site) == first, "again, with the list itself and the copies now there"
     (site / "index.html").write_bytes(b"<p>Words</p>" * 100)
     assert listed(site)["version"] != first["version"]
     (site / "index.html").write_bytes(FILES["index.html"])
@@ -63,20 +64,27 @@ def test_the_version_stands_for_the_contents(site):
 
 
 def test_compressed_copies_hold_the_same_and_are_smaller(site):
-    write_compressed_copies(site)
+    finish(HERE, site)
     copies = {name for name in inventory(site) if is_compressed_copy(site / name)}
-    assert copies == {"index.html.gz", "deep/page.html.gz", "sw.js.gz"}
+    assert copies == {"index.html.gz", "deep/page.html.gz", "sw.js.gz", f"{LIST}.gz"}
     for name in copies:
-        assert gzip.decompress((site / name).read_bytes()) == FILES[name.removesuffix(".gz")]
-        assert (site / name).stat().st_size < len(FILES[name.removesuffix(".gz")])
+        plain = (site / name.removesuffix(".gz")).read_bytes()
+        assert gzip.decompress((site / name).read_bytes()) == plain
+        assert (site / name).stat().st_size < len(plain)
+
+
+def test_they_are_tighter_than_those_of_the_standard_library(tmp_path):
+    content = (HERE.root / "docs/assets/js/forms.js").read_bytes() * 3
+    (tmp_path / "forms.js").write_bytes(content)
+    compress(HERE, tmp_path, ["forms.js"])
+    assert (tmp_path / "forms.js.gz").stat().st_size < len(gzip.compress(content, 9))
 
 
 def test_doing_it_again_gives_the_same_bytes(site, tmp_path):
     other = tmp_path / "other"
     shutil.copytree(site, other, copy_function=shutil.copyfile)
     for folder in (site, other):
-        write_offline_list(folder)
-        write_compressed_copies(folder)
+        finish(HERE, folder)
     assert {name: (site / name).read_bytes() for name in inventory(site)} == {name: (other / name).read_bytes() for name in inventory(other)}
 
 

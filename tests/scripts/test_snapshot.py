@@ -4,13 +4,16 @@ import gzip
 import hashlib
 import json
 import shutil
-import subprocess
 
 import pytest
+from workshop.console import Failure
+from workshop.engines import present
 from workshop.node import find_node
 from workshop.places import HERE, Places
+from workshop.runtime import pack
+from workshop.trial import try_in
 
-NODE = find_node(HERE).node
+NODE = find_node(HERE)
 # What every machine starts with; a page that needs more has to ask for it first.
 MEMORY_AT_FIRST = 30 * 2**20
 
@@ -23,13 +26,6 @@ def header(runtime):
 
 def snapshot(runtime):
     return gzip.decompress(next(runtime.glob("*.snapshot.gz")).read_bytes())
-
-
-def packed(project, calc, output):
-    places = Places(project.root)
-    program = project.root / "scripts/runtime/pack.mjs"
-    command = [NODE, program, places.node_modules, places.prepared, calc, output]
-    return subprocess.run(command, capture_output=True, text=True, timeout=120)
 
 
 @pytest.fixture
@@ -64,8 +60,7 @@ def test_another_calc_makes_another_set(built, runtime, tmp_path):
     calc = tmp_path / "calc"
     shutil.copytree(built.root / "calc", calc, ignore=shutil.ignore_patterns("__pycache__"))
     (calc / "extra.py").write_text("ANSWER = 42\n")
-    done = packed(built, calc, tmp_path / "output")
-    assert done.returncode == 0, done.stderr
+    pack(Places(built.root), NODE, calc, tmp_path / "output")
     assert header(tmp_path / "output")["library"] != header(runtime)["library"]
     assert header(tmp_path / "output")["wasm"] == header(runtime)["wasm"]
 
@@ -73,16 +68,16 @@ def test_another_calc_makes_another_set(built, runtime, tmp_path):
 BALLAST = '\nballast = [bytearray(b"ballast " * 125_000) for _ in range(30)]\n'
 
 
-@pytest.fixture
-def heavy(built, tmp_path):
+@pytest.fixture(scope="module")
+def heavy(built, tmp_path_factory):
     """The little project with 30 MB more in its memory than a machine has at first."""
-    calc = tmp_path / "calc"
+    folder = tmp_path_factory.mktemp("heavy")
+    calc = folder / "calc"
     shutil.copytree(built.root / "calc", calc, ignore=shutil.ignore_patterns("__pycache__"))
     with (calc / "browser.py").open("a") as module:
         module.write(BALLAST)
-    done = packed(built, calc, tmp_path / "served/runtime")
-    assert done.returncode == 0, done.stderr
-    return tmp_path / "served"
+    pack(Places(built.root), NODE, calc, folder / "served/runtime")
+    return folder / "served"
 
 
 @pytest.fixture
@@ -97,6 +92,11 @@ def base_url(heavy, serve_folder):
         yield server.address
 
 
+@pytest.mark.parametrize("engine", present(), ids=lambda engine: engine.name)
+def test_more_memory_than_a_machine_starts_with_in_each_engine(engine, heavy):
+    try_in([engine], HERE, heavy / "runtime")
+
+
 def test_more_memory_than_a_machine_starts_with(page, heavy):
     assert header(heavy / "runtime")["memoryLength"] > MEMORY_AT_FIRST
     page.goto("page.html")
@@ -108,9 +108,8 @@ def test_a_calculator_that_cannot_be_run_stops_the_build(built, tmp_path):
     calc = tmp_path / "calc"
     shutil.copytree(built.root / "calc", calc, ignore=shutil.ignore_patterns("__pycache__"))
     (calc / "extra.py").write_text("import turtle\n")
-    done = packed(built, calc, tmp_path / "output")
-    assert done.returncode != 0
-    assert "turtle" in done.stderr
+    with pytest.raises(Failure, match="turtle"):
+        pack(Places(built.root), NODE, calc, tmp_path / "output")
     assert not (tmp_path / "output/manifest.json").exists()
 
 

@@ -24,9 +24,7 @@ def test_a_snapshot_that_restores_only_outside_a_browser_stops_the_build(project
     memory.write_text(sound.replace("  memory.fill(0", '  if (globalThis.WorkerGlobalScope) throw new Error("not here");\n  memory.fill(0'))
     done = project.run("build")
     assert done.returncode == 1
-    assert done.stderr.splitlines()[-1] == "The snapshot does not come back to life in Chromium: not here"
-    memory.write_text(sound)
-    assert project.run("build").returncode == 0
+    assert done.stderr.splitlines()[-1] == f"The snapshot does not come back to life in {HERE[0].name}: not here"
 
 
 def test_a_browser_that_cannot_be_started_is_named(built):
@@ -38,8 +36,21 @@ def test_a_browser_that_cannot_be_started_is_named(built):
 def test_a_browser_that_reports_nothing_is_named(built, monkeypatch):
     monkeypatch.setattr(trial, "PATIENCE", 0.1)
     places = Places(built.root)
-    with pytest.raises(Failure, match=r"Mute \(sleep\) reported nothing within 0\.1 s"):
-        trial.try_in([Engine("Mute", "sleep", ("60",))], places, places.runtime)
+    with pytest.raises(Failure, match=r"Mute \(sh\) reported nothing within 0\.1 s"):
+        trial.try_in([Engine("Mute", "sh", ("-c", "exec sleep 60", "mute"))], places, places.runtime)
+
+
+def test_a_browser_that_ends_before_it_opens_a_page_is_named_and_left_out(built, capsys):
+    places = Places(built.root)
+    trial.try_in([Engine("Brief", "false", ())], places, places.runtime)
+    assert "Brief is left out: it ends before it opens a page (false)" in capsys.readouterr().err
+
+
+def test_without_a_screen_webkit_is_named_and_left_out(monkeypatch, capsys):
+    monkeypatch.setattr(engines, "installed_webkit", lambda: "/no/such/MiniBrowser")
+    monkeypatch.setattr(engines, "SCREEN", "no-such-screen")
+    assert "WebKit" not in [engine.name for engine in engines.present()]
+    assert "WebKit is left out: it needs no-such-screen" in capsys.readouterr().err
 
 
 @needs_a_browser

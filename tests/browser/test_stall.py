@@ -1,0 +1,40 @@
+"""While Python starts, the page goes on answering to a finger: its thread is never busy for long at a stretch."""
+
+import pytest
+
+from tests.browser.test_disk import archive, unpacked  # noqa: F401 (fixtures)
+
+LONGEST = 0.050  # seconds
+PAGE = "calculators/standby.html"
+
+
+def busy(browser, address):
+    """Seconds that each task of the page's thread took, from when Python's worker is asked for until it is ready.
+
+    As the thread's own time: on a busy machine the clock would also count what others do meanwhile.
+    """
+    events, ended = [], []
+    session = browser.new_browser_cdp_session()
+    session.on("Tracing.dataCollected", lambda data: events.extend(data["value"]))
+    session.on("Tracing.tracingComplete", lambda _: ended.append(True))
+    context = browser.new_context()
+    page = context.new_page()
+    session.send("Tracing.start", {"transferMode": "ReportEvents", "traceConfig": {"includedCategories": ["toplevel", "devtools.timeline"]}})
+    page.goto(address)
+    page.wait_for_selector("[data-state=ready]", timeout=30_000)
+    session.send("Tracing.end")
+    while not ended:
+        page.wait_for_timeout(50)
+    context.close()
+    session.detach()
+    (begin,) = [event for event in events if event["name"] == "ResourceSendRequest" and "/worker-" in event["args"]["data"]["url"]]
+    thread = (begin["pid"], begin["tid"])
+    tasks = [event for event in events if (event["pid"], event["tid"]) == thread and event["name"].endswith("RunTask") and event["ts"] > begin["ts"]]
+    return [event["tdur"] / 1e6 for event in tasks if "tdur" in event]
+
+
+@pytest.mark.parametrize("place", ["server", "disk"])
+def test_it_never_stands_still_for_long(browser, site_url, unpacked, place):  # noqa: F811
+    spent = busy(browser, (site_url if place == "server" else f"{unpacked.as_uri()}/") + PAGE)
+    assert len(spent) > 20 and sum(spent) > 0.01, "the trace holds what it is about"
+    assert max(spent) <= LONGEST
