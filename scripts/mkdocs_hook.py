@@ -20,7 +20,7 @@ units | papers | road     what follows its steps
 columns                   the columns of a catalogue
 questions                 every calculator by group, with a link
 sources                   the bibliography
-verification              every published check value beside ours
+verification battery|rest  published check values beside ours: on batteries, sun and charging; on all else
 count calculators|tables|drawings|checks  how many there are
 
 A case is `FILE/NAME`: the table NAME of `docs/cases/FILE.toml`, which names its
@@ -232,7 +232,7 @@ def _tree(name):
     except trees.TreeProblem as problem:
         raise UnknownPiece(str(problem)) from None
     id = _id_on_page(f"tree-{name}")
-    return Markup('<figure class="drawing tree">{}<figcaption>{}, as a picture; the list has the same in words.</figcaption></figure>{}').format(
+    return Markup('<figure class="drawing tree" data-search-exclude="">{}<figcaption>{}, as a picture; the list has the same in words.</figcaption></figure>{}').format(
         trees.draw(tree, f"{id}-picture"), tree.title, trees.listed(tree, id, lambda page: "page:" + page.replace(".md", ".html"))
     )
 
@@ -277,6 +277,12 @@ def _sources():
     return html.bibliography(SOURCES.values())
 
 
+def _verification(which):
+    if which not in {*verification.PAGES, "rest"}:
+        raise UnknownPiece(f'"{which}" is no page of check values: use {", ".join([*verification.PAGES, "rest"])}')
+    return verification.page(which)
+
+
 def _count(what):
     counts = {"calculators": lambda: len(CALCULATORS), "tables": lambda: len(tables.names()), "drawings": lambda: len(drawings.names()), "checks": verification.count}
     if what not in counts:
@@ -299,7 +305,7 @@ BLOCKS = {
     "papers": lambda: worksheet.papers(),
     "road": lambda: worksheet.road(),
     "columns": lambda: worksheet.columns(),
-    "verification": verification.page,
+    "verification": _verification,
 }
 INLINE = {
     "answer": lambda case: _case(case)[2].answer,

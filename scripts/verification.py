@@ -1,6 +1,6 @@
-"""The verification page: every published check value beside what calc makes of it.
+"""The verification pages: every published check value beside what calc makes of it.
 
-Read from the same files as the tests, by the same code, so that page and tests cannot drift.
+Read from the same files as the tests, by the same code, so that pages and tests cannot drift.
 """
 
 from itertools import groupby
@@ -9,22 +9,30 @@ from calc.render.markup import Markup
 
 from tests.calc import published
 
+PAGES = {"battery": ("battery", "charging", "chemistry", "sun_hours")}
+"""Files of tests/checks by page; what is named nowhere stands on the page "rest", so that none is lost."""
 
-def page():
-    """All check values, one table a topic.
+
+def page(which):
+    """The check values of one page, one table a topic.
+
+    Parameters
+    ----------
+    which : str
+        A key of `PAGES`, or "rest".
 
     Returns
     -------
     Markup
-        Counts, then a table for each file of tests/checks.
+        Counts, then a table for each of the page's files.
     """
-    rows = published.load()
+    rows = [row for row in published.load() if _is_on(row["file"].removesuffix(".toml"), which)]
     known = {}
     for row in rows:
         known[row["known"]] = known.get(row["known"], 0) + 1
     counts = ", ".join(f"{count} {how}" for how, count in sorted(known.items(), key=lambda pair: -pair[1]))
     tables = Markup("").join(_table(published.title(file), list(of_file)) for file, of_file in groupby(rows, key=lambda row: row["file"]))
-    return Markup("<p>{} checks: {}.</p>{}").format(len(rows), counts, tables)
+    return Markup("<p>{} checks on this page: {}.</p>{}").format(len(rows), counts, tables)
 
 
 def count():
@@ -36,6 +44,10 @@ def count():
         The number of rows.
     """
     return len(published.load())
+
+
+def _is_on(file, which):
+    return file in PAGES[which] if which != "rest" else not any(file in files for files in PAGES.values())
 
 
 def _table(title, rows):

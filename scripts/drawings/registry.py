@@ -138,4 +138,4 @@ def draw(name, id):
 
 
 def _figure(drawn, title, caption, more):
-    return Markup('<figure class="drawing">{}<figcaption>{} <span>{}</span></figcaption>{}</figure>').format(drawn, title, caption, more)
+    return Markup('<figure class="drawing" data-search-exclude="">{}<figcaption>{} <span>{}</span></figcaption>{}</figure>').format(drawn, title, caption, more)

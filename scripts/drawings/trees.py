@@ -221,8 +221,8 @@ def _capital(words):
 LEFT, QUESTION, GAP, END = 2, 150, 34, 132
 """Where the column of questions begins, its width, the gap for the answers, and the width of an end."""
 PAD = 6
-FULL = 360
-"""A part this long takes one more question, and the next one starts a new part: about 16 cm on an A5 page."""
+FULL = 680
+"""No part is longer: a page of A5. What does not fit any more starts a new part."""
 STYLES = {"stop": "stop", "caution": "caution", "note": "thin-box"}
 """Classes of an end's frame: stroke and dash say the level besides its word."""
 
@@ -251,15 +251,22 @@ def _parts(tree, numbers):
     """Flows with the questions in each; a long chain goes on in a further part, so that each fits a small page."""
     parts = []
     for chain in tree.chains:
-        flow, here = _Flow(tree, numbers), []
-        for step, following in zip(chain, (*chain[1:], None)):
+        here = []
+        for step in chain:
+            if here and _flow(tree, numbers, [*here, step]).y > FULL:
+                parts.append((_flow(tree, numbers, here), here))
+                here = []
             here.append(step)
-            full = flow.y > FULL and following
-            flow.question(tree.steps[step], None if full else following)
-            if full or not following:
-                parts.append((flow, here))
-                flow, here = _Flow(tree, numbers), []
+        parts.append((_flow(tree, numbers, here), here))
     return parts
+
+
+def _flow(tree, numbers, here):
+    """One part, drawn: its last question names the next by number, where the tree goes on."""
+    flow = _Flow(tree, numbers)
+    for step, following in zip(here, (*here[1:], None)):
+        flow.question(tree.steps[step], following)
+    return flow
 
 
 def _part(tree, numbers, id, flow, chain, place, count):

@@ -197,16 +197,17 @@ def test_a_broken_address_is_harmless(live):
 
 def test_several_forms_on_one_page_keep_apart(live):
     page = live("cases/camp-kitchen.html")
-    before = sentence(page, "camp-kitchen-coffee").inner_text()
+    before = sentence(page, "camp-kitchen-cable-as-sold").inner_text()
     page.fill("#camp-kitchen-as-found-power_ac", "600 W")
     page.wait_for_url(re.compile(r"#camp-kitchen-as-found\?power_ac=600"))
-    page.fill("#camp-kitchen-left-on-standby_power", "5 W")
-    page.wait_for_url(re.compile("camp-kitchen-left-on"))
     expect(sentence(page, "camp-kitchen-as-found")).to_contain_text("It holds")
-    assert sentence(page, "camp-kitchen-coffee").inner_text() == before
-    told = sentence(page, "camp-kitchen-left-on").inner_text()
+    assert sentence(page, "camp-kitchen-cable-as-sold").inner_text() == before
+    page.fill("#camp-kitchen-cable-as-sold-length_one_way", "3 m")
+    page.wait_for_url(re.compile("as-found.*&&camp-kitchen-cable-as-sold"))
+    expect(sentence(page, "camp-kitchen-cable-as-sold")).not_to_have_text(before)
+    told = sentence(page, "camp-kitchen-cable-as-sold").inner_text()
     page.reload()
-    expect(sentence(page, "camp-kitchen-left-on")).to_have_text(told)
+    expect(sentence(page, "camp-kitchen-cable-as-sold")).to_have_text(told)
     expect(page.locator("#camp-kitchen-as-found-power_ac")).to_have_value("600 W")
 
 

@@ -2,6 +2,7 @@
 
 import re
 import tomllib
+from html import unescape
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
 from calc.render import html
 from calc.units import format_quantity
+from tests.calc import published
 
 ROOT = Path(__file__).resolve().parents[2]
 SITE = ROOT / "site"
@@ -131,10 +133,18 @@ def test_the_case_is_told_with_computed_numbers_only():
 def test_the_cases_numbers_stand_in_its_page():
     text = " ".join("".join(read("cases/camp-kitchen.html").text).split())
     cases = tomllib.loads((ROOT / "docs" / "cases" / "camp-kitchen.toml").read_text("utf-8"))
-    assert {case["calculator"] for case in cases.values()} == {"supply-path", "dc-cable", "standby", "conversion-loss"}
-    for name in ("as-found", "thicker-cable", "second-battery", "cable-they-have", "cable-moved", "left-on", "coffee"):
+    assert {case["calculator"] for case in cases.values()} == {"supply-path", "dc-cable", "fuse", "standby", "conversion-loss"}
+    for name in ("as-found", "thicker-cable", "second-battery", "cable-they-have", "cable-as-sold", "fuse-as-sold", "left-on", "coffee"):
         answer = run(CALCULATORS[cases[name]["calculator"]], cases[name]["values"]).answer
         assert " ".join(answer.split()) in text, name
+
+
+def test_every_check_value_stands_on_one_of_the_verification_pages():
+    pages = [unescape((SITE / "reference" / f"{name}.html").read_text("utf-8")) for name in ("verification", "verification-battery")]
+    checks = published.load()
+    assert sum(int(re.search(r"<p>(\d+) checks on this page", page)[1]) for page in pages) == len(checks)
+    for title in {published.title(row["file"]) for row in checks}:
+        assert sum(f"<h2>{title}</h2>" in page for page in pages) == 1, title
 
 
 def test_every_table_stands_in_the_reference_with_every_row():
