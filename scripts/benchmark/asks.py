@@ -1,4 +1,4 @@
-"""Writes what a reader would ask of each calculator, and how long it takes without a browser.
+"""Writes what a reader would ask of each calculator and of the worksheet, and how long it takes without a browser.
 
 python asks.py OUTPUT: OUTPUT becomes a JSON object, `requests` by calculator and `native`, the
 milliseconds of each answer here by calculator. Each request differs from the form's example in
@@ -13,7 +13,8 @@ import sys
 import time
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT))
 
 from calc.browser import answer, flat  # noqa: E402
 from calc.calculators import CALCULATORS  # noqa: E402
@@ -39,10 +40,24 @@ def answered(calculator, chance):
             yield request, spent
 
 
+def worked(chance):
+    """Changes of a plan on the worksheet, each with its milliseconds here: a load's power, another one every time."""
+    plan = (ROOT / "docs" / "plans" / "longstay-motorhome.json").read_text("utf-8")
+    load = json.loads(plan)["loads"][0]
+    step = {"do": "step", "plan": plan, "before": plan, "step": "charging"}
+    while True:
+        power = f"{float(NUMBER.search(load['power'])[0]) * chance.uniform(0.8, 1.2):.6g} W"
+        request = json.dumps({**step, "edit": {"do": "set", "path": f"loads.{load['id']}.power", "text": power}})
+        before = time.perf_counter()
+        answer(request)
+        yield request, (time.perf_counter() - before) * 1000
+
+
 def main(output):
     found = {"requests": {}, "native": {}}
-    for id, calculator in CALCULATORS.items():
-        pairs = list(itertools.islice(answered(calculator, random.Random(id)), ASKED + WARMING))
+    sets = {id: answered(calculator, random.Random(id)) for id, calculator in CALCULATORS.items()}
+    for id, asked in {**sets, "worksheet": worked(random.Random("worksheet"))}.items():
+        pairs = list(itertools.islice(asked, ASKED + WARMING))
         if len(pairs) < ASKED + WARMING:
             raise SystemExit(f"{id}: only {len(pairs)} of {ASKED + WARMING} requests have an answer")
         chosen = [request for request, _ in pairs]
