@@ -19,6 +19,7 @@ worksheet NAME            the worksheet of a whole job, starting with the invent
 units | papers | road     what follows its steps
 columns                   the columns of a catalogue
 questions                 every calculator by group, with a link
+asked                     the questions of docs/questions.toml, by chapter, each with a link to its answer
 sources                   the bibliography
 verification battery|rest  published check values beside ours: on batteries, sun and charging; on all else
 count calculators|tables|drawings|checks  how many there are
@@ -36,6 +37,7 @@ from collections import Counter
 from functools import cache
 from pathlib import Path
 
+from markdown.extensions.toc import slugify
 from mkdocs.exceptions import PluginError
 from mkdocs.utils import get_relative_url
 
@@ -261,6 +263,42 @@ def _questions():
     return html.questions({name: [module.CALCULATOR for module in modules] for name, modules in GROUPS.items()})
 
 
+ASKED_IN = {"understand": "Understand", "calculators": "Calculate", "choose": "Choose", "road": "On the road", "safety": "Safety"}
+"""The folders whose pages answer what people ask, in the order of the menu."""
+
+
+def _asked():
+    """What people ask, by folder and page, each number once: where several pages answer it, the others stand behind."""
+    by_number = {}
+    for question in tomllib.loads((ROOT / "docs" / "questions.toml").read_text("utf-8"))["question"]:
+        by_number.setdefault(question["number"], []).append(question)
+    by_page = {}
+    for _, (first, *others) in sorted(by_number.items()):
+        also = "".join(f"; also in {_answer_link(other, _headings(other['page'])[0])}" for other in others)
+        by_page.setdefault(first["page"], []).append(f"- {_answer_link(first, first['asked'][0].upper() + first['asked'][1:])}{also}")
+    parts = []
+    for folder, title in ASKED_IN.items():
+        pages = [f"### {_headings(page)[0]}\n\n" + "\n".join(asked) for page, asked in by_page.items() if page.startswith(f"{folder}/")]
+        parts += [f"## {title}", *pages] if pages else []
+    return "\n\n".join(parts)
+
+
+def _answer_link(question, words):
+    page, heading = question["page"], question["heading"]
+    if page.partition("/")[0] not in ASKED_IN:
+        raise UnknownPiece(f"docs/questions.toml, question {question['number']}: {page} is in none of {', '.join(ASKED_IN)}")
+    if heading not in _headings(page):
+        raise UnknownPiece(f'docs/questions.toml, question {question["number"]}: {page} has no heading "{heading}"')
+    return f"[{words}](page:{page.removesuffix('.md')}.html#{slugify(heading, '-')})"
+
+
+def _headings(page):
+    path = ROOT / "docs" / page
+    if not path.exists():
+        raise UnknownPiece(f"docs/questions.toml: there is no page docs/{page}")
+    return re.findall(r"^#{1,4} (.+?) *$", path.read_text("utf-8"), re.MULTILINE)
+
+
 def _worksheet(name):
     texts = {path.stem: path.read_text("utf-8") for path in sorted((ROOT / "docs" / "plans").glob("*.json"))}
     if name not in texts:
@@ -314,4 +352,5 @@ INLINE = {
     "finding": _finding,
     "cell": _cell,
     "count": _count,
+    "asked": _asked,
 }

@@ -122,13 +122,16 @@ def test_what_is_asked_changes_one_field_each_time(tmp_path, monkeypatch):
     (tmp_path / "asks.py").write_text(program)
     subprocess.run([HERE.python, tmp_path / "asks.py", tmp_path / "asks.json"], check=True)
     found = json.loads((tmp_path / "asks.json").read_text())
-    assert found["requests"].keys() == found["native"].keys() == CALCULATORS.keys()
+    assert found["requests"].keys() == found["native"].keys() == {*CALCULATORS, "worksheet"}
     for id, each in found["requests"].items():
         requests = [json.loads(text) for text in each["warming"] + each["asked"]]
         assert (len(each["warming"]), len(each["asked"]), len(found["native"][id])) == (2, 5, 5)
+        assert len({json.dumps(request) for request in requests}) == len(requests)
+        if id == "worksheet":
+            assert all(request["edit"]["path"].endswith(".power") for request in requests)
+            continue
         for request in requests:
             assert len([name for name, text in request["values"].items() if text != request["start"][name]]) == 1
-        assert len({json.dumps(request) for request in requests}) == len(requests)
 
 
 def test_a_process_that_joins_is_held_to_half_a_cpu():

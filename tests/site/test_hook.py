@@ -1,5 +1,6 @@
 """What a page asks for: unknown pieces end the build and name the page."""
 
+import json
 import re
 import shutil
 import subprocess
@@ -88,6 +89,48 @@ def test_a_cell_is_one_figure_of_a_table(handbook):
     done = build(handbook, "# One\n\nFrom <!-- handbook: cell freezing_lead_acid freezing_point 25 --> with <!-- handbook: cell rest_voltage_lead_acid_bci voltage 75 --> to <!-- handbook: cell breaker_iec_60898 high B -->.\n")
     assert done.returncode == 0, done.stderr
     assert "From −16\u00a0°C with 12.45\u00a0V to 5." in (handbook / "site" / "index.html").read_text("utf-8")
+
+
+def asked(handbook, *questions):
+    """Put these questions into the small handbook: number, words, page and heading of each."""
+    keys = ("number", "asked", "page", "heading")
+    tables = ["[[question]]\n" + "\n".join(f"{key} = {json.dumps(value)}" for key, value in zip(keys, one)) for one in questions]
+    (handbook / "docs" / "questions.toml").write_text("\n\n".join(tables), "utf-8")
+    (handbook / "docs" / "safety").mkdir()
+    (handbook / "docs" / "safety" / "here.md").write_text("# Here\n\n## Is it, then?\n\nNo.\n", "utf-8")
+
+
+def test_what_people_ask_is_listed_once_with_every_answer(handbook):
+    asked(
+        handbook,
+        (7, "is it far", "safety/here.md", "Is it, then?"),
+        (2, "Where is there?", "road/there.md", "There"),
+        (7, "How far is it?", "road/there.md", "There"),
+    )
+    done = build(handbook, "# One\n\n<!-- handbook: asked -->\n")
+    assert done.returncode == 0, done.stderr
+    written = (handbook / "site" / "index.html").read_text("utf-8")
+    assert '<a href="road/there.html#there">Where is there?</a>' in written
+    assert '<a href="safety/here.html#is-it-then">Is it far</a>; also in <a href="road/there.html#there">There</a>' in written
+    assert "How far is it?" not in written and "Choose" not in written
+    assert written.index("On the road</h2>") < written.index("There</h3>") < written.index("Safety</h2>") < written.index("Here</h3>")
+    for page, anchor in (("road/there", "there"), ("safety/here", "is-it-then")):
+        assert f'id="{anchor}"' in (handbook / "site" / f"{page}.html").read_text("utf-8")
+
+
+@pytest.mark.parametrize(
+    "page, heading, words",
+    [
+        ("road/nowhere.md", "There", "docs/questions.toml: there is no page docs/road/nowhere.md"),
+        ("road/there.md", "Elsewhere", 'docs/questions.toml, question 3: road/there.md has no heading "Elsewhere"'),
+        ("index.md", "One", "docs/questions.toml, question 3: index.md is in none of understand"),
+    ],
+)
+def test_a_question_without_its_answer_ends_the_build(handbook, page, heading, words):
+    asked(handbook, (3, "Is it?", page, heading))
+    done = build(handbook, "# One\n\n<!-- handbook: asked -->\n")
+    assert done.returncode != 0
+    assert f"index.md: {words}" in " ".join(done.stderr.split())
 
 
 def test_drawings_and_trees_keep_their_ids_apart(handbook):
