@@ -11,8 +11,7 @@ from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
 from calc.calculators.form import UNKNOWN, Choice, settled
 from calc.errors import FieldProblem, InputProblems
-from calc.plan import steps
-from calc.render import desk, html
+from calc.render import html
 from calc.units import printable
 
 
@@ -43,6 +42,8 @@ def answer(request):
     """
     asked = json.loads(request)
     if "do" in asked:
+        from calc.render import desk  # a fifth of the import, and only the worksheet needs it
+
         return json.dumps(desk.reply(asked))
     calculator = CALCULATORS[asked["calculator"]]
     texts, start = _without_ticks(asked["values"]), _without_ticks(asked["start"])
@@ -168,5 +169,7 @@ def warm_up():
         refused = {**shown, next(iter(shown)): "12 <b>"}
         for values in (shown, refused):
             answer(json.dumps({"calculator": calculator.id, "id": "warm-up", "values": values, "start": shown}))
+    from calc.plan import steps
+
     for step in steps.STEPS:
         answer(json.dumps({"do": "step", "plan": "", "step": step.id, "form": True}))
