@@ -128,6 +128,16 @@ def test_a_step_before_can_be_typed_over_and_followed_again(plan):
     expect(settled(plan, "Inverter")).to_have_text("1500 VA")
 
 
+def test_turning_the_step_at_once_loses_no_change(plan):
+    for number in range(1, 8):
+        plan.locator("#plan-who\\.title, [id='plan-inverter.hours_on']").first.fill(f"{number} h") if number < 3 else None
+        plan.locator(".turn button").last.click()
+        expect(plan.locator("#worksheet h2")).to_contain_text(f"{number + 1} ")
+    saved(plan)
+    [(_, text, _)] = kept(plan)
+    assert text["who"]["title"] == "1 h" and text["inverter"]["hours_on"] == "2 h"
+
+
 def test_a_file_comes_back_as_it_went(plan, tmp_path):
     power(plan, "toaster").fill("1111 W")
     saved(plan)

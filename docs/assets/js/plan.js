@@ -199,7 +199,9 @@
     return JSON.parse(await python.ask(JSON.stringify({ do: "step", plan: current.text, step: current.step, before: current.before, ...more })));
   }
 
+  // Only once every change is made: an answer about the plan before would undo the latest.
   async function ask(more, before) {
+    await atWork;
     try {
       if (before) current.before = before;
       const reply = await request(more);
@@ -216,6 +218,7 @@
   }
 
   async function undo() {
+    await atWork;
     const text = current.past.pop();
     if (text === undefined) return;
     const undone = current.text;
@@ -228,6 +231,7 @@
 
   // A file, a link or an example becomes a plan of its own; nothing that is there is written over.
   async function bring(source, words) {
+    await atWork;
     const reply = await python.ask(JSON.stringify({ do: "step", plan: "", step: current.step, form: true, ...source })).then(JSON.parse, (error) => ({ errors: [{ path: "", text: error.message }] }));
     if (reply.errors.length) {
       notice(`${words} cannot be used. ${told(reply)}. Nothing was changed.`);
