@@ -3,6 +3,7 @@
 read_number      "1 200,5"  → 1200.5
 read_quantity    "9 ± 2 mΩ" → Reading(0.009, 0.007, 0.011) in SI units
 to_si, from_si   convert between a display unit and SI
+unit_sign        "deg" → "°", as a unit is written
 format_number    1203.4 → "1200"
 format_quantity  0.00934, "mΩ" → "9.34 mΩ"
 format_range     11.5 to 11.8 V
@@ -217,7 +218,7 @@ def _read_single(text, unit, difference=False):
         return number
     found = _find_unit("mm" if unit == "mm²" and re.fullmatch(r"mm (auto|automotive)", typed, re.IGNORECASE) else typed)
     if found is None:
-        raise UnitProblem(f'"{_short(typed)}" is not a unit known here: enter {_kind_of(unit)}{" in " + unit if unit else ""}')
+        raise UnitProblem(f'"{_short(typed)}" is not a unit known here: enter {_kind_of(unit)}{" in " + unit_sign(unit) if unit else ""}')
     if unit == "W" and typed.lower().replace("-", "").replace(" ", "").endswith(("va", "voltamps", "voltamperes")):
         raise UnitProblem(f'this needs real power in W; "{_short(text)}" is apparent power: multiply it by the power factor')
     if registry.get_dimensionality(found) != registry.get_dimensionality(_unit(unit)):
@@ -351,6 +352,29 @@ def from_si(value, unit):
     return value if unit in ("", "°C") else value / _factor(_unit(unit))
 
 
+def unit_sign(unit):
+    """A unit as people write it: the one for angles has a sign of its own.
+
+    Parameters
+    ----------
+    unit : str
+        Display unit, "" for none.
+
+    Returns
+    -------
+    str
+        The same, or "°".
+    """
+    return "°" if unit == "deg" else unit
+
+
+def _beside(number, unit):
+    """A number with its unit: a no-break space between them, none before the sign of an angle."""
+    if not unit:
+        return number
+    return number + unit_sign(unit) if unit == "deg" else f"{number}\u00a0{unit}"
+
+
 def format_number(value, figures=3):
     """Write a number with a given count of significant figures and no exponent.
 
@@ -392,8 +416,7 @@ def format_quantity(value, unit, figures=3):
     str
         Number, no-break space, unit.
     """
-    number = format_number(from_si(value, unit), figures)
-    return f"{number}\u00a0{unit}" if unit else number
+    return _beside(format_number(from_si(value, unit), figures), unit)
 
 
 def format_range(low, high, unit, quantum):
@@ -421,7 +444,7 @@ def format_range(low, high, unit, quantum):
     while places and all(end.endswith("0") for end in ends):  # "18.0 to 22.0" is "18 to 22"
         places -= 1
         ends = [end[:-1].rstrip(".") for end in ends]
-    return f"{ends[0]} to {ends[1]}\u00a0{unit}" if unit else f"{ends[0]} to {ends[1]}"
+    return f"{ends[0]} to {_beside(ends[1], unit)}"
 
 
 def restate_quantity(value, unit):
@@ -442,7 +465,7 @@ def restate_quantity(value, unit):
     number = format_number(from_si(value, unit), 5)
     if "." in number:
         number = number.rstrip("0").rstrip(".")
-    return f"{number}\u00a0{unit}" if unit else number
+    return _beside(number, unit)
 
 
 def foreign_unit(text, unit):

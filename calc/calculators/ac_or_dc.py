@@ -120,7 +120,7 @@ def _explain(case):
         case.find("standby-asked", "caution", "Ask who keeps the inverter on: that moves the answer more than any efficiency. Here the appliance carries it alone; the range holds the other case.")
     if v.standby_carried == "shared":
         case.find("standby-shared", "note", "The standby is left to the others. Once the last of them has its own DC supply, the inverter can go off: then ask again with \"alone\".")
-    case.find("adaptor-match", "note", "A DC adaptor has to match the appliance's volts, amps, plug and polarity, and stand the battery's highest charging voltage: 15 V and more on a 12 V system. Give its lead a fuse of its own.")
+    case.find("adaptor-match", "note", "A DC adaptor has to match the appliance's volts, amps, plug and polarity. It also has to stand the battery's highest charging voltage: 15 V and more on a 12 V system. Give its lead a fuse of its own.")
 
 
 def _work(case):

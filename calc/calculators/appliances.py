@@ -135,4 +135,4 @@ def find_medical(case):
     if case.values.medical == "no-fallback":
         case.find("no-fallback", "stop", "Never let somebody's health hang on one inverter and one battery. Arrange a fallback with the clinician first, and test a whole night with it.")
     elif case.values.medical == "fallback":
-        case.find("medical", "caution", "Test a whole night at home before relying on it, keep the fallback in reach, and ask the clinician what a break of an hour means.")
+        case.find("medical", "caution", "Test a whole night at home before relying on it, and keep the fallback in reach. Ask the clinician what a break of an hour means.")

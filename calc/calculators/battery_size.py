@@ -176,9 +176,14 @@ def _explain(case):
     each = f"{restate(v.unit_voltage, 'V')}, {restate(v.unit_capacity, 'Ah')}"
     makeup = "one battery" if o.units_total == 1 else f"{o.units_total} batteries"
     held = f"{restate(v.energy_per_day, 'Wh')} a day for {restate(v.days, '')} {'day' if v.days == 1 else 'days'}"
+    get = "Get"
+    if v.series_limit is not None and o.units_series > v.series_limit:
+        get = "Not with these batteries; the size is"
+    elif v.battery_current_limit is not None and _current_most(o) > o.discharge_current_max:
+        get = "Too little for the current. For the energy, get"
     case.answer = (
-        f"Get {restate(o.capacity_chosen, 'Ah')} at {restate(v.voltage_nominal, 'V')}: {makeup} of {each}{_layout(o)}, about {say(o.mass, 'kg', 2)}. "
-        f"It holds {held}, using {restate(v.depth_limit, '%')} of it, still when old and at {restate(v.temperature, '°C')}."
+        f"{get} {restate(o.capacity_chosen, 'Ah')} at {restate(v.voltage_nominal, 'V')}: {makeup} of {each}{_layout(o)}, about {say(o.mass, 'kg', 2)}. "
+        f"It holds {held}, using {restate(v.depth_limit, '%')} of it, even when old and at {restate(v.temperature, '°C')}."
     )
     _judge_currents(case)
     _judge_lithium(case)
@@ -191,7 +196,7 @@ def _layout(o):
         return ""
     if 1 in (strings, series):
         return ", all in series" if strings == 1 else ", all side by side"
-    return f", {series} in series and {strings} such strings side by side"
+    return f", in {strings} strings of {series} in series"
 
 
 def _work(case):
@@ -220,13 +225,17 @@ def _work(case):
                   {"n_cycles": (v.cycles, ""), "d": (v.depth_limit, "%"), "E_bank": (o.energy_nominal, "Wh"), "a_end": (CAPACITY_END, "%")}, o.energy_throughput, "kWh", "arithmetic", "cycles from your sheet")  # fmt: skip
 
 
+def _current_most(o):
+    return o.power_dc_max_current if o.power_dc_max_current is not None else o.current_dc
+
+
 def _judge_currents(case):
     v, o = case.values, case.outputs
-    drawn = o.power_dc_max_current if o.power_dc_max_current is not None else o.current_dc
+    drawn = _current_most(o)
     if drawn > o.discharge_current_max:
         words = f"{say(drawn, 'A', 2)} is above the {say(o.discharge_current_max, 'A', 2)} this bank gives"
         if v.battery_current_limit is not None:
-            case.find("battery-limit", "stop", f"{words} before its protection opens and everything on it goes dark. More strings, batteries with a higher limit, or a higher voltage.")
+            case.find("battery-limit", "stop", f"{words} before its protection opens and everything on it goes dark. Take more strings, batteries with a higher limit, or a higher voltage.")
         else:
             case.find("discharge-high", "caution", f"{words} by common limits (from memory): the current decides the size here, not the energy. Ask the maker, or take more.")
     elif v.battery_current_limit is None and v.chemistry == chemistry.LITHIUM:
@@ -262,7 +271,7 @@ def _advise(case):
     if v.depth_limit > kind.depth_limit:
         case.find("deep", "caution", f"{restate(v.depth_limit, '%')} is deeper than the usual {restate(kind.depth_limit, '%')} for {chemistry.WORDS[v.chemistry]}: fewer cycles, and nothing in hand when a day is worse than planned.")
     if o.strings_parallel > 1:
-        case.find("string-fuses", "caution", "Each string needs its own fuse at the battery: a fault inside one string is fed by the others, and the main fuse never sees it. Same kind, same age, same charge when they are joined.")
+        case.find("string-fuses", "caution", "Each string needs its own fuse at the battery. A fault inside one string is fed by the others, and the main fuse never sees it. Join only batteries of the same kind, age and charge.")
     if o.energy_throughput is None:
         case.find("life-not-held", "note", "No number of cycles is given: no standard curve of cycles against depth is held. Enter your battery's own figure, at your depth, to get the energy in its life.")
     else:

@@ -235,7 +235,7 @@ def _judge(case):
     v, o = case.values, case.outputs
     load = restate(v.power_ac, "W")
     if o.choice == "no-size":
-        case.answer = f"Not decided: {load} is {say(o.current_dc_12, 'A')} at 12 V, {say(o.current_dc_24, 'A')} at 24 V and {say(o.current_dc_48, 'A')} at 48 V, but no cable size is given."
+        case.answer = f"Not decided, because no cable size is given. {load} is {say(o.current_dc_12, 'A')} at 12 V, {say(o.current_dc_24, 'A')} at 24 V and {say(o.current_dc_48, 'A')} at 48 V."
         case.find("size-not-held", "stop", ampacity.why_no_size(v))
         return
     against = {volts: _objections(v, vars(o), volts) for volts in VOLTAGES}
@@ -255,7 +255,7 @@ def _price(case, volts):
     v, o = case.values, case.outputs
     if volts == 12 or o.converter_current is None:
         return ""
-    return f" Its price is a converter of {say(o.converter_current, 'A', 2)} for the 12 V things, which loses {say(o.converter_loss, 'W', 2)} while they run."
+    return f" The price of {volts} V is a converter of {say(o.converter_current, 'A', 2)} for the 12 V things, which loses {say(o.converter_loss, 'W', 2)} while they run."
 
 
 def _advise(case):
@@ -268,9 +268,9 @@ def _advise(case):
         if v.power_12v > 0:
             case.find("converter", "caution", "Feed the 12 V things through a converter from the whole bank. Never tap half of it: one half is then always emptier, and fails early.")
         case.find("same-voltage-everywhere", "note", f"Charger, solar controller, alternator feed and every isolator and fuse must be made for it: the bank is charged at up to {say(highest, 'V')}.")
-        case.find("batteries-in-series", "note", "The same batteries serve: in series rather than side by side, alike in kind, size and age, and only as many in series as their maker allows.")
+        case.find("batteries-in-series", "note", "The same batteries serve, in series rather than side by side. They must be alike in kind, size and age, and only as many in series as their maker allows.")
     if o.choice == "48":
-        case.find("touch-48", "caution", f"{say(highest, 'V')} can shock through wet or broken skin, and its arc does not go out by itself: covered terminals, and DC gear with that rating.")
+        case.find("touch-48", "caution", f"{say(highest, 'V')} can shock through wet or broken skin, and its arc does not go out by itself. Use covered terminals, and DC gear with that rating.")
     if v.chemistry == chemistry.LITHIUM and o.choice != "12":
         case.find("protection-in-series", "caution", "Protected lithium batteries may be put in series only where their maker says so: one that switches off takes the whole voltage across its protection.")
     if ampacity.starts_thick(v, getattr(o, f"area_{o.choice}")):

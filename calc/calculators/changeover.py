@@ -20,9 +20,9 @@ from calc.units import restate_quantity as restate
 CONTINUOUS_SHARE = 0.8  # of a breaker's rating, for hours: site posts trip in the sun; common practice
 ARRANGEMENTS = {
     "plug-in": "appliances plugged straight into the inverter",
-    "plug-in-and-charger": "appliances plugged straight into the inverter, and a charger of its own on the mains",
+    "plug-in-and-charger": "appliances plugged straight into the inverter, and a separate charger on the mains",
     "hard-wired": "outlets wired to the inverter alone, by a licensed person",
-    "changeover": "an interlocked changeover switch for both poles, by a licensed person",
+    "changeover": "an interlocked changeover switch for both poles, fitted by a licensed person",
     "inverter-charger": "a combined inverter-charger with its own changeover, wired by a licensed person",
 }
 
@@ -42,15 +42,15 @@ class Rule:
 
 RULES = (
     Rule("plug-in-and-charger", {"outlets": ("one-appliance", "several-appliances"), "source": ("yes",), "charging": ("yes",)},
-         "No outlet is to be fed by two sources, so nothing needs to switch over. On mains the appliances are plugged into the mains instead, and a charger on the mains fills the battery: simple, and each part can be replaced alone."),
+         "No outlet is to be fed by two sources, so nothing needs to switch over. On mains the appliances are plugged into the mains instead, and a charger on the mains fills the battery. Each part can be replaced alone."),
     Rule("plug-in", {"outlets": ("one-appliance", "several-appliances")},
          "The inverter's own outlets are enough. Nothing is wired, nothing can meet another source, and nobody needs a licence for it."),
     Rule("hard-wired", {"outlets": ("fixed-outlets",), "source": ("no",)},
-         "Fixed outlets with the inverter as their only source need no changeover, but they are fixed wiring: protection, earth link and breaker belong to a licensed person. Leave room for a changeover, for the day someone wants mains."),
+         "Fixed outlets with the inverter as their only source need no changeover, but they are fixed wiring. Protection, earth link and breaker belong to a licensed person. Leave room for a changeover, for the day someone wants mains."),
     Rule("inverter-charger", {"outlets": ("fixed-outlets",), "source": ("yes",), "charging": ("yes",), "budget": ("middle", "large")},
-         "The same outlets from two sources, and the battery filled from one of them: one unit holds the changeover, the charger and a limit for the supply's current, and sees to it that the sources never meet."),
+         "The same outlets have two sources, and one of them fills the battery. One unit holds the changeover, the charger and a limit for the supply's current. It sees to it that the sources never meet."),
     Rule("changeover", {"outlets": ("fixed-outlets",), "source": ("yes",)},
-         "The same outlets from two sources need a switch that breaks both poles of one before it makes the other, so that they can never meet. A separate charger on the mains side costs less than a combined unit."),
+         "The same outlets from two sources need a switch that breaks both poles of one before it makes the other. Then they can never meet. A separate charger on the mains side costs less than a combined unit."),
 )  # fmt: skip
 """First that holds, wins. `source` is "yes" where there is shore power or a generator."""
 
@@ -185,7 +185,8 @@ def _american(v):
 
 def _explain(case):
     v, o = case.values, case.outputs
-    case.answer = f"Best here: {ARRANGEMENTS[o.arrangement]}"
+    first = "Find the fault first. " if v.signs != "none" else "Never by a lead into an outlet. " if v.plan == "feed-an-outlet" else ""
+    case.answer = f"{first}Best here: {ARRANGEMENTS[o.arrangement]}"
     if not _has_source(v):
         case.answer += ". There is no other source to share or to meet."
     elif o.current_spare >= 0:
@@ -225,20 +226,20 @@ def _stop(case):
     if v.signs == "hot-smell":
         case.find("hot-smell", "stop", "A hot smell: switch off at the appliance, open the isolator, leave, and let it cool. Nothing is switched on again before the cause is found.")
     if v.plan == "feed-an-outlet":
-        case.find("feeding-an-outlet", "stop", "Never a lead from an inverter into a wall outlet or a vehicle's inlet, nor any lead with a plug at both ends: the pins become live, two sources can meet, and a line worker can be killed.")
+        case.find("feeding-an-outlet", "stop", "Never put a lead from an inverter into a wall outlet or a vehicle's inlet. Never use a lead with a plug at both ends. The pins become live, two sources can meet, and a line worker can be killed.")
     if v.plan == "own-wiring":
-        case.find("own-wiring", "stop", "Fixed mains wiring is a licensed person's work, here and on any inverter: put the tools down, and hand that person the questions listed under “Plug in, switch over, or charge as well?”.")
+        case.find("own-wiring", "stop", "Fixed mains wiring is a licensed person's work, here and on any inverter. Put the tools down, and hand that person the questions listed under “Plug in, switch over, or charge as well?”.")
     if v.outlets == "fixed-outlets" and v.plan not in ("licensed", "own-wiring"):
         case.find("fixed-wiring", "stop", "This touches fixed mains wiring: not to be done without a licensed person.")
     if v.outlets == "fixed-outlets" and _has_source(v) and v.plan != "licensed":
         case.find("two-sources", "stop", "Two sources must never be able to meet: mechanically interlocked, both poles, break before make. A habit of switching one off first is not an interlock.")
     if v.origin != "here" and (v.outlets == "fixed-outlets" or _has_source(v)):
-        case.find("imported", "stop", "A vehicle from another country may have another voltage, frequency, polarity and earth link: nothing is plugged in before a licensed person has looked at it.")
+        case.find("imported", "stop", "A vehicle from another country may have another voltage, frequency, polarity and earth link. Plug nothing in before a licensed person has looked at it.")
     if v.outlets != "one-appliance" and v.output_link != "bonded":
         how = "floats" if v.output_link == "floating" else "may float"
         case.find("floating-output", "stop", f"The inverter's output {how}: for more than one appliance, or a metal body, that needs a licensed design. A residual-current device does not trip on the first fault, and the second has full voltage.")
     if v.outlets == "fixed-outlets" and o.current_trip is None:
-        case.find("breaker-curve-unknown", "stop", f"The inverter gives {say(o.current_limit, 'A', 2)} into a fault. Breakers in North America are made to UL 489, which sets no current at which a {restate(v.breaker, 'A')} one must trip at once (from memory): its maker's curve has to show that it clears on this current. Protection on the inverter's side needs a licensed design.")
+        case.find("breaker-curve-unknown", "stop", f"The inverter gives {say(o.current_limit, 'A', 2)} into a fault. Breakers in North America are made to UL 489, which sets no current at which a {restate(v.breaker, 'A')} one must trip at once (from memory). Its maker's curve has to show that it clears on this current. Protection on the inverter's side needs a licensed design.")
     elif v.outlets == "fixed-outlets" and o.current_limit < o.current_trip:
         case.find("breaker-may-not-clear", "stop", f"The inverter gives {say(o.current_limit, 'A', 2)} into a fault; a type B breaker of {restate(v.breaker, 'A')} trips at once for certain only from {restate(o.current_trip, 'A')}. Protection on the inverter's side needs a licensed design.")
     if v.generator != "none" and v.generator_safe != "yes":
@@ -255,11 +256,11 @@ def _advise(case):
         else:
             case.find("supply-short", "caution", "Even without the charger the other loads are more than the supply carries for hours: switch something off.")
     elif o.current_spare is not None and (case.low("current_spare") or 0.0) < 0:
-        case.find("supply-may-be-short", "caution", "With what is uncertain at its bad end the supply is short: read the breaker on the post, and the charger's power factor on its sheet.")
+        case.find("supply-may-be-short", "caution", "With what is uncertain at its bad end the supply is short. Read the breaker on the post, and the charger's power factor on its sheet.")
     if v.medical == "with-fallback":
         case.find("medical-fallback", "caution", "Try the medical device on this supply for a whole night, with the other supply at hand, and ask the clinician.")
     if o.arrangement in ("changeover", "inverter-charger", "hard-wired"):
-        case.find("licensed", "note", "Only a licensed person: the fixed wiring, the changeover, the link between neutral and earth, the residual-current device, the breakers, and the test with an instrument. You may choose, buy, carry, and plug into an outlet.")
+        case.find("licensed", "note", "Only a licensed person does the fixed wiring, the changeover, the link between neutral and earth, the residual-current device and the breakers. So it is with the test by an instrument. You may choose, buy, carry, and plug into an outlet.")
         if _has_source(v):
             case.find("interlock", "caution", "The two sources are interlocked mechanically, both poles, break before make, so that they can never meet: have that shown, not told.")
         if v.fixed_wiring == "no":
@@ -268,7 +269,7 @@ def _advise(case):
     else:
         if v.fixed_wiring != "no":
             case.find("fixed-outlets-stay-dead", "note", "The outlets fixed in the vehicle stay dead on the inverter: mark which ones, so that nobody tries to liven them with a lead.")
-        case.find("leads", "note", "Each appliance on its own lead to the inverter, short and unrolled; nothing from the inverter ever goes into an outlet, an inlet or a distribution lead that can also meet the mains.")
+        case.find("leads", "note", "Each appliance has its own lead to the inverter, short and unrolled. Nothing from the inverter ever goes into an outlet, an inlet or a distribution lead that can also meet the mains.")
     if v.charging == "yes" and _has_source(v):
         case.find("charger-off-inverter", "note", "The charger is never fed by the inverter: it would empty the battery in a circle.")
 

@@ -278,19 +278,19 @@ def _work_state(case):
 def _judge(case):
     v, o = case.values, case.outputs
     if o.verdict == "contradicts":
-        case.answer = (f"No state of charge is given, because the readings contradict each other: {say(v.voltage, 'V', 4)} at {restate(v.current, 'A')} through {say(o.battery_resistance_used, 'mΩ')} "
-                       f"would be {say(v.voltage + o.drop, 'V')} at rest, and no such battery rests above {say(_rest_most(v), 'V')}.{_stop_words(case)}")  # fmt: skip
+        case.answer = (f"No state of charge is given, because the readings contradict each other. {say(v.voltage, 'V', 4)} at {restate(v.current, 'A')} through {say(o.battery_resistance_used, 'mΩ')} "
+                       f"would be {say(v.voltage + o.drop, 'V')} at rest, and no such battery rests above {say(_rest_most(v), 'V')}.")  # fmt: skip
         case.find("readings-contradict", "caution", "Check voltage, current and the battery's resistance; or switch the load off, wait and read again.")
         return
     if o.state_of_charge is None:
-        case.answer = "Next to nothing: it is being charged, and the charger holds the voltage. Read it hours after, with nothing running, or count amp-hours."
+        case.answer = "This voltage says next to nothing: the battery is being charged, and the charger holds it up. Read it hours after, with nothing running, or count amp-hours."
         return
     likely = f"{100 * o.state_of_charge:.0f}\u00a0%"
     low, high = (round(100 * end("state_of_charge")) for end in (case.low, case.high))
     band = f"between {low} and {high}\u00a0%" if low < high else "at the end of the table"
     if o.verdict == "nothing":
-        why = "the voltage hardly moves here" if v.chemistry == chemistry.LITHIUM else "too much stands between this voltage and the charge"
-        case.answer = f"Next to nothing: {why}. The battery may be anywhere {band}; count amp-hours instead."
+        why = "it hardly moves here" if v.chemistry == chemistry.LITHIUM else "too much stands between it and the charge"
+        case.answer = f"This voltage says next to nothing: {why}. The charge may be anywhere {band}; count amp-hours instead."
     elif o.verdict == "rough":
         case.answer = f"Roughly {likely} full, {band}. Treat it as a guide."
     else:
@@ -303,7 +303,10 @@ def _stop_words(case):
     if o.stop_voltage <= 0:
         return ""
     at = f"at {restate(v.current, 'A')}" if v.current else "at rest"
-    return f" To use no more than {restate(v.depth_limit, '%')}, stop at {say(o.stop_voltage, 'V', 4)} {at}."
+    stop = f"{say(o.stop_voltage, 'V', 4)} {at}"
+    if v.voltage < o.stop_voltage and o.verdict != "nothing":
+        return f" That is past the {restate(v.depth_limit, '%')} you are willing to use, which ends at {stop}."
+    return f" To use no more than {restate(v.depth_limit, '%')}, stop at {stop}."
 
 
 def _stop(case):
@@ -337,7 +340,7 @@ def _advise(case):
     count = _count(v)
     voltages, _ = chemistry.rest_curve(v.chemistry)
     if v.current < 0:
-        case.find("charging", "caution", "13.5 V with the charger on is no full battery: the chart is for rest only.")
+        case.find("charging", "caution", "A high voltage with the charger on is no full battery: the chart is for rest only.")
     elif o.drop / count > DROP_TO_QUESTION:
         case.find("under-load", "caution", f"The load takes {say(o.drop, 'V', 2)} off the reading, and the resistance behind that is uncertain: switch it off and read again.")
     if abs(o.lingering) / count > LINGER_TO_QUESTION:
@@ -348,11 +351,13 @@ def _advise(case):
     if o.voltage_table > voltages[-1] and o.verdict != "contradicts":
         case.find("above-table", "note", "It lies above the table's full battery: surface charge, a charger still on, or a battery that rests higher than the table.")
     if o.voltage_table < voltages[0]:
-        case.find("below-table", "caution", "It lies below the table's empty battery: charge it now. Lead-acid left like this is spoilt within days.")
+        charge = "" if any(one.level == "stop" for one in case.findings) else ": charge it now"
+        spoilt = "" if v.chemistry == chemistry.LITHIUM else " Lead-acid left like this is spoilt within days."
+        case.find("below-table", "caution", f"It lies below the table's empty battery{charge}.{spoilt}")
     if v.chemistry in SEALED:
         case.find("table-is-flooded", "note", "The table is that of flooded batteries. Sealed ones rest up to 0.15 V higher, which the band allows for.")
     if v.chemistry != chemistry.LITHIUM:
-        case.find("no-hydrometer-correction", "note", "Temperature moves a rest voltage by a millivolt or so a kelvin for 12 V. The correction printed for hydrometers is for the acid's density, not for a voltmeter.")
+        case.find("no-hydrometer-correction", "note", "Temperature moves the rest voltage of a 12 V battery by a millivolt or so for each degree. The correction printed for hydrometers is for the acid's density, not for a voltmeter.")
 
 
 def _draw(case):

@@ -205,14 +205,14 @@ def _judge_size(case, length):
         case.answer = f"No: {used} {carries}, and {say(o.current_rms, 'A')} of heating current would flow."
         case.find("conductor-too-hot", "stop", f"The conductor would pass the {limit:.0f} °C its insulation or terminals stand. Use {_better(v, o)} and the fuse to match.")
     elif o.verdict == "no-fuse":
-        case.answer = f"No: {used} may carry {say(o.ampacity, 'A')} here, and its fuse has to be a {restate(o.rating_wanted, 'A')} one to carry {say(o.current_rms, 'A')} of heating current for hours."
+        case.answer = f"No: {used} may carry {say(o.ampacity, 'A')} here, but its fuse has to be {restate(o.rating_wanted, 'A')}. A smaller one does not carry {say(o.current_rms, 'A')} of heating current for hours."
         case.find("no-fuse-fits", "stop", f"A fuse that carries the current is above what this cable may carry: the cable would burn first. Use {_better(v, o)}.")
     elif o.verdict == "drops-too-much":
         case.answer = f"No: over {length} one way {used} {drop}, more than {restate(v.drop_limit, '%')}. {_begin(_better(v, o))} does it."
     else:
         verb = f"Use {used}" if v.area is None else f"{used} fits"
-        settles = f" and settles at {o.conductor_temperature:.0f}\u00a0°C" if o.conductor_temperature is not None else ""
-        case.answer = f"{verb}: over {length} one way it {drop}{settles}; {_deciding(o)}."
+        settles = f" and its copper settles at {o.conductor_temperature:.0f}\u00a0°C" if o.conductor_temperature is not None else ""
+        case.answer = f"{verb}: over {length} one way it {drop}{settles}. Here {_deciding(o)}."
 
 
 def _deciding(o):
@@ -256,8 +256,8 @@ def _advise(case):
         case.find("current-high", "caution", f"{say(o.current_dc, 'A')} continuous at 12 V is a lot for cable, joints and fuse: 24 or 48 V halves or quarters it.")
     used = v.area if v.area is not None else o.area_chosen
     if o.verdict in ("sized", "fits") and (case.high("area_chosen") is None or case.high("area_chosen") > used):
-        bigger = "no size here" if case.high("area_chosen") is None else cable.said(case.high("area_chosen"), v)
-        case.find("size-close", "caution", f"It is close: with the inputs at their bad end, {bigger} would be needed.")
+        bigger = "no size here would do" if case.high("area_chosen") is None else f"{cable.said(case.high('area_chosen'), v)} would be needed"
+        case.find("size-close", "caution", f"It is close: with the inputs at their bad end, {bigger}.")
     if v.rule == "us-boats-33-cfr-183":
         case.find("rule-scope", "note", "33 CFR 183 is law for boats with petrol inboard engines in the United States; elsewhere it is only a table. A petrol space also needs ignition-protected gear.")
         if v.bundle > 2 and v.voltage_nominal < 50:

@@ -35,7 +35,7 @@ FIELDS = (
 )  # fmt: skip
 
 SHARED = {"one": "one appliance only", "hidden": "a first fault stays hidden", "ask": "ask how the output is linked", "bonded": "one pole linked to earth"}
-VERDICTS = {"trips": "trips instantly", "may-not": "may not trip instantly", "will-not": "will not trip magnetically"}
+VERDICTS = {"trips": "trips at once", "may-not": "may not trip at once", "will-not": "will not trip at once"}
 
 ANSWERS = (
     Answer("verdict", "Verdict", choices=VERDICTS, main=True),
@@ -97,11 +97,11 @@ def _explain(case):
     band = f"{restate(o.trip_current_low, 'A')} to {restate(o.trip_current_high, 'A')}"
     gives = f"the inverter gives {say(o.current_limit, 'A')} at most"
     if o.verdict == "trips":
-        case.answer = f"It trips instantly, if the inverter holds on: {gives}, and a {name} breaker must trip from {restate(o.trip_current_high, 'A')}."
+        case.answer = f"It trips at once, if the inverter holds on: {gives}, and a {name} breaker must trip from {restate(o.trip_current_high, 'A')}."
     elif o.verdict == "may-not":
-        case.answer = f"It may not trip instantly: {gives}, and a {name} breaker trips somewhere from {band}."
+        case.answer = f"It may not trip at once: {gives}, and a {name} breaker trips somewhere from {band}."
     else:
-        case.answer = f"It will not trip magnetically: {gives}, and a {name} breaker needs {band}."
+        case.answer = f"It will not trip at once: {gives}, and a {name} breaker needs {band}."
     _judge(case)
     _advise(case)
 
@@ -114,13 +114,13 @@ def _judge(case):
     v, o = case.values, case.outputs
     if o.verdict == "will-not":
         later = "by heat it may take up to an hour" if o.current_share >= CONVENTIONAL_TRIP else "by heat it need not trip at all"
-        case.find("will-not-clear", "stop", f"This breaker does not clear a fault on this inverter: not magnetically, and {later}. What protects people here has to be a licensed design.")
+        case.find("will-not-clear", "stop", f"This breaker does not clear a fault on this inverter: its magnet does not act, and {later}. What protects people here has to be a licensed design.")
     elif o.verdict == "may-not":
         case.find("may-not-clear", "stop", "Whether this breaker clears a fault on this inverter is left to chance. What protects people here has to be a licensed design.")
     elif case.low("current_limit") < o.trip_current_high * (1 - 1e-9):
         case.find("limit-uncertain", "caution", f"With the inverter's limit at its low end, {say(case.low('current_limit'), 'A')}, the breaker need not trip at once. Ask the maker for the current limit.")
     if o.output_shared == "hidden":
-        case.find("floating-shared", "stop", "A floating output that feeds more than one appliance or metal body hides the first fault, and the second puts full voltage between two of them. Do not use it so without a licensed design.")
+        case.find("floating-shared", "stop", "A floating output that feeds more than one appliance or metal body hides the first fault. The second puts full voltage between two of them. Do not use it so without a licensed design.")
     elif o.output_shared == "ask":
         case.find("output-unknown", "caution", "Ask whether the output is floating: if it is, feeding more than one appliance or metal body needs a licensed design.")
 
@@ -133,7 +133,7 @@ def _advise(case):
     if o.breaker_rating_max is not None and o.verdict != "trips":
         case.find("smaller-breaker", "note", f"A breaker of this curve up to {restate(o.breaker_rating_max, 'A')} would be tripped for certain; whether it suits the wiring is for the licensed person.")
     if regions.presets()[v.region].awg:
-        case.find("curve-of-iec", "caution", "Curves B, C and D are those of IEC 60898. A breaker made for North America has a trip band of its own: ask its maker for the current at which it must trip at once, and compare that.")
+        case.find("curve-of-iec", "caution", "Curves B, C and D are those of IEC 60898. A breaker made for North America has a trip band of its own. Ask its maker for the current at which it must trip at once, and compare that.")
     if v.curve == "unknown":
         case.find("curve-unknown", "note", "The curve is taken as D, the hardest to trip. Read the letter before the number on the breaker.")
 

@@ -456,10 +456,10 @@ def _judge(case):
     if o.verdict == "fits":
         breaks = case.high("interrupt_rating_min") or o.interrupt_rating_min
         where = "at each end of the cable" if v.fused_at == "both" or v.other_source == "yes" else "at the battery"
-        case.answer = (f"Use a {restate(o.rating, 'A')} fuse {where}, made for at least {say(o.voltage_rating_min, 'V')} DC and able to break {say(breaks, 'kA', 2)}: "
-                       f"the current asks for {needs}, and the cable allows {say(o.rating_max, 'A')}.")  # fmt: skip
+        case.answer = (f"Use a {restate(o.rating, 'A')} fuse {where}, made for at least {say(o.voltage_rating_min, 'V')} DC and able to break {say(breaks, 'kA', 2)}. "
+                       f"The current asks for {needs}, and the cable allows {say(o.rating_max, 'A')}.")  # fmt: skip
     elif o.verdict == "none-fits":
-        case.answer = f"No fuse fits: the current asks for {needs}, and the cable allows {say(o.rating_max, 'A')}. {_way_out(case)}"
+        case.answer = f"No standard fuse fits: the current asks for {needs}, and the cable allows {say(o.rating_max, 'A')}. {_way_out(case)}"
         case.find("no-fuse-fits", "stop", f"{_gap(o)} {_way_out(case)} A fuse above the cable's limit lets the cable burn first.")
     elif o.verdict == "too-hot":
         case.answer = f"No fuse mends this: {say(o.current_rms, 'A')} of heating current would flow, and the cable may carry {say(o.ampacity, 'A')}. {_way_out(case)}"
@@ -500,12 +500,13 @@ def _judge_faults(case):
             f"Each string needs a fuse of its own. A fault inside one is fed by the others with up to {say(o.current_into_string, 'kA', 2)} through its lead, and the main fuse never sees it.",
         )  # fmt: skip
     if o.area_min is not None and o.area_min > v.area * (1 + 1e-9):
-        case.find("adiabatic-failed", "stop", f"In a fault the cable passes the limit of its insulation before the fuse has cleared: {cable.said(o.area_min, v)} would be needed, it is {cable.said(v.area, v)}.")
+        case.find("adiabatic-failed", "stop", f"In a fault the cable passes the limit of its insulation before the fuse has cleared: {cable.said(o.area_min, v)} would be needed, it is {cable.said(v.area, v)}. Use a faster fuse or a thicker cable.")
+        case.answer += " But in a fault this one does not protect the cable in time."
     elif o.area_min is None:
         case.find(
             "clearing-not-known", "caution",
-            f"Whether the fuse clears in time is not known here. Ask for its curve: at {say(o.prospective_fault_current_min, 'A')}, the least a short at the far end draws, it has to open within "
-            f"{say(min(o.time_withstand, fuse.DURATION_ADIABATIC[1]), 's', 2)}, and its total I²t has to lie below {say(o.energy_withstand, 'kA²·s', 2)}.",
+            f"Whether the fuse clears in time is not known here. Ask for its curve. At {say(o.prospective_fault_current_min, 'A')}, the least a short at the far end draws, it has to open within "
+            f"{say(min(o.time_withstand, fuse.DURATION_ADIABATIC[1]), 's', 2)}. Its total I²t has to lie below {say(o.energy_withstand, 'kA²·s', 2)}.",
         )  # fmt: skip
     elif v.fuse_energy is None:
         case.find("energy-not-known", "note", f"Faults cleared in less than 0.1 s go by the fuse's I²t, which is not known: ask that its total I²t lies below {say(o.energy_withstand, 'kA²·s', 2)}.")
@@ -516,13 +517,13 @@ def _judge_fitted(case):
     v, o = case.values, case.outputs
     used = v.fuse_fitted or o.rating
     if used is not None and o.prospective_fault_current_min < SHARE_TO_CLEAR * used:
-        case.find("fault-small", "caution", f"A short at the far end may draw no more than {say(o.prospective_fault_current_min, 'A')}, less than twice the {restate(used, 'A')} fuse: it may glow for minutes before the fuse opens. A shorter or thicker cable draws more.")
+        case.find("fault-small", "caution", f"A short at the far end may draw no more than {say(o.prospective_fault_current_min, 'A')}, less than twice the {restate(used, 'A')} fuse. That may glow for minutes before it opens. A shorter or thicker cable draws more.")
     if v.fuse_fitted is not None and o.rating_max is not None and v.fuse_fitted > o.rating_max * (1 + 1e-9):
         case.find("fuse-above-cable", "stop", f"A {restate(v.fuse_fitted, 'A')} fuse is more than this cable allows ({say(o.rating_max, 'A')}): the cable burns before it opens. Fit a smaller fuse, or a thicker cable.")
     if v.fuse_fitted is not None and v.fuse_fitted < o.rating_needed * (1 - 1e-9):
-        case.find("fuse-small", "caution", f"A {restate(v.fuse_fitted, 'A')} fuse is small for {say(o.current_rms, 'A')}: it ages and opens without a fault.")
+        case.find("fuse-small", "caution", f"A {restate(v.fuse_fitted, 'A')} fuse is too small: {say(o.current_rms, 'A')} of heating current asks for {say(o.rating_needed, 'A')} or more. It ages and opens without a fault.")
     if used is not None and o.ampacity is not None and used > o.ampacity * (1 + 1e-9) and used <= o.rating_max * (1 + 1e-9):
-        case.find("above-ampacity", "caution", f"A {restate(used, 'A')} fuse is above the {say(o.ampacity, 'A')} the cable may carry: the United States boat rule allows it below 50 V, but a lasting overload can then overheat the cable. It is no rule for vehicles.")
+        case.find("above-ampacity", "caution", f"A {restate(used, 'A')} fuse is above the {say(o.ampacity, 'A')} the cable may carry. The United States boat rule allows it below 50 V, but a lasting overload can then overheat the cable. It is no rule for vehicles.")
 
 
 def _judge_parts(case):
@@ -562,14 +563,14 @@ def _advise(case):
     if v.capacity is not None:
         case.find("fault-estimated", "caution", "The fault current is estimated from kind and capacity, on the high side. Ask the battery's maker for its short-circuit current before you choose the interrupt rating.")
     if (v.capacity is not None and v.capacity * v.strings > CAPACITY_LARGE) or (v.cranking_current or 0.0) > CRANKING_LARGE:
-        case.find("bank-large", "caution", "On a bank this large ABYC E-11 asks for the maker's short-circuit figure, and for 20 kA at 125 V DC where that figure is above 10 kA.")
+        case.find("bank-large", "caution", "On a bank this large ABYC E-11 asks for the maker's short-circuit figure. Where that is above 10 kA, it asks for 20 kA at 125 V DC.")
     if max(v.ambient, ampacity.ambient_of(v)) >= AMBIENT_WARM and v.share_left == 1:
         case.find("fuse-warm", "caution", "In this heat a fuse opens below its rating: read on its sheet what share is left, and enter it.")
     if v.rule == "iso-13297-boats" or v.rule == "us-boats-33-cfr-183":
         case.cite("fuse-place-memory")
         case.find("place-from-memory", "note", "From memory, to be looked up: 33 CFR 183.460 has the battery's own fuse within 72 in of it, ISO 10133 within 200 mm.")
     case.find("one-fuse-one-job", "note", "The fuse protects the cable, not the inverter. A fuse that blew is replaced by the same rating, after the cause is found.")
-    case.find("fuse-place", "note", "It sits as near the battery's positive post as it can: 33 CFR 183.455 takes 7 in (0.18 m), or 40 in (1.02 m) in a sheath. Not in the battery's gas.")
+    case.find("fuse-place", "note", "It sits as near the battery's positive post as it can. 33 CFR 183.455 allows 7 in (0.18 m), or 40 in (1.02 m) in a sheath. Keep it out of the battery's gas.")
 
 
 def _advise_surge(case):

@@ -148,12 +148,12 @@ def _explain(case):
     _work_heat(case)
     v, o = case.values, case.outputs
     means = "with that fan and through the walls" if v.airflow is not None else "in the closed box"
-    case.answer = f"It gives off {say(o.loss_heat, 'W')}; {means} the air {'rises' if o.derating is not None else 'would rise'} {say(o.temperature_rise, 'K', 2)}, to {say(o.temperature_inside, '°C', 2)}"
+    case.answer = f"It gives off {say(o.loss_heat, 'W')}; {means} the air {'warms' if o.derating is not None else 'would warm'} by {say(o.temperature_rise, 'K', 2)}, to {say(o.temperature_inside, '°C', 2)}"
     if _gasses(v):
         _work_hydrogen(case)
-        case.answer += f", and the battery needs {say(o.airflow_hydrogen, 'm³/h', 2)} of fresh air, through openings of {say(o.opening_needed, 'cm²', 2)} each."
+        case.answer += f". The battery needs {say(o.airflow_hydrogen, 'm³/h', 2)} of fresh air, through openings of {say(o.opening_needed, 'cm²', 2)} each, one low and one high."
     else:
-        case.answer += f"; {say(o.airflow_for_rise, 'm³/h', 2)} of air would hold the rise at {restate(v.rise_wanted, 'K')}."
+        case.answer += f". An airflow of {say(o.airflow_for_rise, 'm³/h', 2)} would hold the rise at {restate(v.rise_wanted, 'K')}."
     _judge_heat(case)
     _judge_place(case)
     if _gasses(v):
@@ -205,19 +205,21 @@ def _judge_heat(case):
     if o.derating == 1 and worst is not None and worst > v.rated_to:
         case.find("may-derate", "note", f"On a hot day, or behind walls that insulate, it may reach {say(worst, '°C', 2)}; above {restate(v.rated_to, '°C')} the rating falls.")
     if v.battery != NO_BATTERY and o.temperature_inside > (most := chemistry.facts(v.battery).charge_temperature_max):
-        case.find("battery-too-hot", "stop", f"{say(o.temperature_inside, '°C', 2)} is more than this kind of battery stands: above {restate(most, '°C')} it must not be charged, above {restate(chemistry.facts(v.battery).discharge_temperature_max, '°C')} not be used, and its own sheet may say less. Not in the same space: part the two, or blow the warm air out.")
+        used = chemistry.facts(v.battery).discharge_temperature_max
+        limits = f"be neither charged nor used above {restate(most, '°C')}" if used == most else f"not be charged above {restate(most, '°C')}, nor used above {restate(used, '°C')}"
+        case.find("battery-too-hot", "stop", f"{say(o.temperature_inside, '°C', 2)} is more than this kind of battery stands. It must {limits}, and its own sheet may say less. Do not put both in the same space: part the two, or blow the warm air out.")
     elif v.battery != NO_BATTERY and o.temperature_inside > BATTERY_WARM:
         case.find("battery-warm", "caution", f"At {say(o.temperature_inside, '°C', 2)} the battery ages early: part the two, or blow the warm air out.")
-    case.find("keep-clear", "note", "Nothing on or against it: paper, bedding and clothes on an inverter have smouldered. Air in low, air out high, and the maker's clearances on every side.")
+    case.find("keep-clear", "note", "Put nothing on or against it: paper, bedding and clothes on an inverter have smouldered. Air in low, air out high, and the maker's clearances on every side.")
 
 
 def _judge_place(case):
     v = case.values
     has_battery = v.battery != NO_BATTERY
     if v.place == "sleeping-space" and has_battery:
-        case.find("battery-where-people-sleep", "stop", "No battery where people sleep, unless it is boxed, vented to the outside and allowed there by the rules of the country: gas, heat and smoke reach a sleeper first. Ask a licensed person.")
+        case.find("battery-where-people-sleep", "stop", "No battery belongs where people sleep, unless it is boxed, vented to the outside and allowed there by the rules of the country. Gas, heat and smoke reach a sleeper first. Ask a licensed person.")
     if v.place == "petrol-or-gas-space" and v.ignition_protected != "yes":
-        case.find("petrol-or-gas", "stop", "No inverter, fuse, relay or battery where petrol vapour or gas can collect, unless every piece is ignition-protected and the local rules allow it: one spark is enough.")
+        case.find("petrol-or-gas", "stop", "No inverter, fuse, relay or battery belongs where petrol vapour or gas can collect, unless every piece is ignition-protected and the local rules allow it. One spark is enough.")
     if v.place == "living-space" and _gasses(v):
         case.find("gas-indoors", "caution", "A lead-acid battery inside needs a box of its own, vented to the open air; some rules do not allow it at all. Ask before it is fixed.")
     if v.battery == chemistry.LITHIUM:
@@ -231,17 +233,17 @@ def _judge_hydrogen(case):
     if v.airflow is not None and v.airflow < o.airflow_hydrogen:
         case.find("airflow-too-small", "stop", f"The fan's {restate(v.airflow, 'm³/h')} are below the {say(o.airflow_hydrogen, 'm³/h', 2)} the hydrogen needs. Do not charge there.")
     elif v.airflow is not None:
-        case.find("fan-must-run", "caution", "The fan carries the hydrogen off only while it runs: it has to run whenever the battery is charged, and stop the charger if it fails.")
+        case.find("fan-must-run", "caution", "The fan carries the hydrogen off only while it runs. It has to run whenever the battery is charged, and the charger has to stop if it fails.")
     elif v.opening is not None and v.opening < o.opening_needed:
         case.find("opening-too-small", "stop", f"The opening of {restate(v.opening, 'cm²')} is below the {say(o.opening_needed, 'cm²', 2)} needed for each of in and out. Do not charge there until it is opened up.")
     if v.opening is None and v.airflow is None:
         case.find("ventilation-not-checked", "caution", f"Whether this space has its {say(o.opening_needed, 'cm²', 2)} low and {say(o.opening_needed, 'cm²', 2)} high, to the open air, is not known: measure before it is charged there.")
     if v.spark_source_distance is not None and v.spark_source_distance < o.spark_distance:
-        case.find("spark-source-near", "stop", f"Something that can spark stands {regions.length(v, v.spark_source_distance)} from the vents, nearer than {say(o.spark_distance, 'm', 2)}{regions.feet(v, o.spark_distance)}: move it, or part the two with a wall gas cannot pass.")
+        case.find("spark-source-near", "stop", f"Something that can spark stands {regions.length(v, v.spark_source_distance)} from the vents, nearer than {say(o.spark_distance, 'm', 2)}{regions.feet(v, o.spark_distance)}. Move it, or part the two with a wall gas cannot pass.")
     elif v.spark_source_distance is None:
-        case.find("spark-distance", "caution", f"Inverter, fuse and isolator stay {say(o.spark_distance, 'm', 2)}{regions.feet(v, o.spark_distance)} from the battery's vents, measured round corners, or behind a wall gas cannot pass.")
+        case.find("spark-distance", "caution", f"Inverter, fuse and isolator stay at least {say(o.spark_distance, 'm', 2)}{regions.feet(v, o.spark_distance)} from the battery's vents, measured round corners, or behind a wall gas cannot pass.")
     if v.charge == "equalise":
-        case.find("equalising", "note", "While it equalises all of the charger's current counts as gas: open the space up, no flames, no one asleep in it.")
+        case.find("equalising", "note", "While it equalises, all of the charger's current counts as gas: open the space up, no flames, no one asleep in it.")
     case.find("spark-distance-from-memory", "note", "The distance follows EN IEC 62485-2 as remembered, not as read: take the standard's own, or more. A sealed battery on the wrong charger gasses like an open one.")
 
 

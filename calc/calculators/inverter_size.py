@@ -171,11 +171,11 @@ def _explain(case):
     v, o = case.values, case.outputs
     if o.rating_chosen is None:
         largest = restate(v.sizes[-1], "VA")
-        case.answer = f"No size on the list does it: the largest, {largest}, fails because {o.next_down_fails}."
+        case.answer = f"No size on the list does it. The largest, {largest}, fails because {o.next_down_fails}."
         case.find(
             "none-fits", "stop",
-            f"Do not stretch {largest} to this. Let fewer things run together, start the motor on its own or with a soft starter, "
-            "cool the place, move a load to gas or to DC, or choose from larger sizes.",
+            f"Do not stretch {largest} to this. Let fewer things run together, start the motor on its own or with a soft starter, or cool the place. "
+            "Otherwise move a load to gas or to DC, or choose from larger sizes.",
         )  # fmt: skip
     else:
         case.answer = f"Take {restate(o.rating_chosen, 'VA')}, {say(o.load_fraction, '%', 2)} loaded while all runs."

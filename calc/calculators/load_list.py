@@ -244,8 +244,8 @@ def _explain(case):
     if any(row.starting_factor > 1 or row.starting_power is not None for row in through):
         case.find("start-stalls", "note", "An inverter that cannot give the starting current lowers its voltage, and a motor then stalls instead of starting slowly. Start motors alone.")
     if (apart := _apart(through)):
-        case.find("two-combinations", "note", f"Of {apart[0]} never together the one with most watts is {apart[1]}, with most volt-amps {apart[2]}: watts and volt-amps are each the most there can be, and do not come from the same combination.")
-    case.find("sum-of-volt-amps", "note", f"Volt-amps are added plainly, the safe side: with sinusoidal currents it would be {say(_sinusoidal(through), 'VA')}.")
+        case.find("two-combinations", "note", f"Of {apart[0]}, never used together, {apart[1]} has the most watts and {apart[2]} the most volt-amps. Both figures are the most there can be, and do not come from the same combination.")
+    case.find("sum-of-volt-amps", "note", f"Volt-amps are added up as they are, which is the safe side: with sinusoidal currents it would be {say(_sinusoidal(through), 'VA')}.")
 
 
 def _apart(rows):
@@ -264,7 +264,7 @@ def _shares(v, o):
     parts = [(row.name, energy(v, row, a, b)[1]) for row in v.loads] + [("standby", o.energy_standby)]
     parts = sorted((part for part in parts if part[1]), key=lambda part: -part[1])
     named, rest = parts[:SHARES], sum(energy for _, energy in parts[SHARES:])
-    return ", ".join(f"{name} {say(energy / o.energy_total, '%', 2)}" for name, energy in [*named, *([("the rest", rest)] if rest else [])])
+    return "; ".join(f"{say(energy / o.energy_total, '%', 2)} {name}" for name, energy in [*named, *([("the rest", rest)] if rest else [])])
 
 
 def _sinusoidal(rows):
@@ -312,7 +312,7 @@ def _draw(case):
     if len(parts) > BARS:
         parts = [*parts[: BARS - 1], ("the rest", sum(amount for _, amount in parts[BARS - 1 :]))]
     points = tuple((place, amount / 3600) for place, (_, amount) in enumerate(parts, 1))
-    ticks = tuple((place, name if len(name) <= 9 else name[:8] + "…") for place, (name, _) in enumerate(parts, 1))
+    ticks = tuple((place, name) for place, (name, _) in enumerate(parts, 1))
     return [Figure(
         "Where the day's energy goes",
         "Energy taken from the battery in a day, by appliance, with its share of the inverter's losses, and standby.",

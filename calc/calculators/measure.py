@@ -290,7 +290,7 @@ def _why_suspect(v, name, volts, current):
     if volts > VOLTAGE_OPEN:
         return "it is open"
     if heat > PIECE_HEAT_STOP:
-        return f"it turns {say(heat, 'W', 2)} into heat"
+        return f"above {PIECE_HEAT_STOP:.0f}\u00a0W"
     if volts > PIECE_VOLTAGE_SUSPECT:
         return f"above {restate(PIECE_VOLTAGE_SUSPECT, 'mV')}"
     if resistance > PIECE_RESISTANCE_SUSPECT:
@@ -420,7 +420,8 @@ def _path_resistance(case):
 def _tell_empty(case):
     v = case.values
     volts, _ = chemistry.rest_curve(v.chemistry)
-    case.find("cause-empty", "caution", f"Evidence for an empty battery: it rests {say(volts[-1] * _blocks(v) - v.voltage_rest, 'V', 2)} below full. Charge it before you blame anything else.")
+    first = "Settle that" if _below_limit(v) else "Charge it"
+    case.find("cause-empty", "caution", f"Evidence for an empty battery: it rests {say(volts[-1] * _blocks(v) - v.voltage_rest, 'V', 2)} below full. {first} before you blame anything else.")
 
 
 def _tell_battery(case):
@@ -436,10 +437,12 @@ def _tell_battery(case):
 def _tell_joint(case):
     v, current = case.values, _current_of_pieces(case.values)
     listed = "; ".join(
-        f"{name} {say(volts, 'mV', 2) if volts < 1 else say(volts, 'V')}, {why}, {say(measure.resistance_piece(volts, current), 'mΩ', 2)}, {say(measure.heat_piece(volts, current), 'W', 2)}"
+        f"{name} {say(volts, 'V')}, {why}" if volts > VOLTAGE_OPEN
+        else f"{name} {say(volts, 'mV', 2) if volts < 1 else say(volts, 'V')}, {why}, {say(measure.resistance_piece(volts, current), 'mΩ', 2)}, {say(measure.heat_piece(volts, current), 'W', 2)}"
         for name, volts, why in _suspects(v)
     )
-    case.find("cause-joint", "caution", f"Evidence for a poor joint: {listed}. Switch off, isolate, let it cool, clean and remake it. Do not tighten anything with the load on.")
+    blown = " An open fuse is replaced by the same rating, after the cause is found." if any(volts > VOLTAGE_OPEN for _, volts, _ in _suspects(v)) else ""
+    case.find("cause-joint", "caution", f"Evidence for a poor joint: {listed}. Switch off, isolate, let it cool, clean and remake it. Do not tighten anything with the load on.{blown}")
 
 
 def _tell_cable(case):
@@ -464,13 +467,13 @@ def _advise(case):
     v, o = case.values, case.outputs
     _stop(case)
     if v.standby_reading is not None and _size(case, "clamp_offset") / v.turns > 0.3 * v.standby_reading / v.turns:
-        case.find("clamp-offset", "caution", "The clamp's offset is a large part of this standby reading: wind the cable through it five or ten times and divide, or read a shunt.")
+        case.find("clamp-offset", "caution", "The clamp's offset is a large part of this standby reading. Wind the cable through it five or ten times and divide, or read a shunt.")
     if v.voltage_rest is not None and v.chemistry == chemistry.LITHIUM:
         case.find("rest-voltage-flat", "note", "A lithium iron phosphate battery's rest voltage is nearly flat: what it says of the charge is a shape, not a reading.")
     if o.path_resistance is not None:
         case.find("two-voltages", "note", "Posts to inverter is the difference of two voltages, known far less well than millivolts across each piece.")
     if missing := _missing(v):
-        case.find("not-explained", "note", f"Not explained by these readings: {'; '.join(missing)}.")
+        case.find("not-explained", "note", f"These readings do not explain everything. {' '.join(missing)}")
     if v.voltage_1 is not None:
         case.find("not-for-faults", "note", "A resistance read over half a minute is too high for a fault current: do not choose a fuse's breaking capacity by it.")
     case.find("meter-limits", "caution", "Low-voltage side only: never meter fixed 120 or 230 V wiring, never open an inverter, never bridge a fuse. No rings, insulated tools, and no multimeter's 10 A range in series with an inverter.")
@@ -482,24 +485,26 @@ def _stop(case):
     hot = [name for name, volts in v.pieces or () if not CABLE_WORDS.search(name) and measure.heat_piece(volts, current) > PIECE_HEAT_STOP]
     if hot:
         case.find("piece-hot", "stop", f"More than {PIECE_HEAT_STOP:.0f} W in one piece ({', '.join(hot)}): it can char and burn. Switch off at the appliance, isolate, let it cool, and remake it before any more load.")
-    if v.voltage_rest is None:
-        return
-    least = chemistry.facts(v.chemistry).voltage_discharge_min
-    if v.voltage_rest < least * chemistry.cells(v.chemistry, v.voltage_rest):
-        case.find("below-limit", "stop", f"It rests below {restate(least, 'V')} a cell. Do not charge or use it before its maker or a specialist has said how: a lithium battery taken this low can burn when charged, a lead one may be frozen or have a dead cell.")
+    if v.voltage_rest is not None and _below_limit(v):
+        case.find("below-limit", "stop", f"It rests below {restate(chemistry.facts(v.chemistry).voltage_discharge_min, 'V')} a cell. Do not charge or use it before its maker or a specialist has said how. A lithium battery taken this low can burn when charged; a lead one may be frozen or have a dead cell.")
+
+
+def _below_limit(v):
+    """Whether it rests lower than this kind of battery may ever be taken."""
+    return v.voltage_rest < chemistry.facts(v.chemistry).voltage_discharge_min * chemistry.cells(v.chemistry, v.voltage_rest)
 
 
 def _missing(v):
-    """What the readings leave open."""
+    """What the readings leave open, and what to read for it, as sentences."""
     open_questions = []
     if v.voltage_1 is None:
-        open_questions.append("the battery's resistance, which takes two loads")
+        open_questions.append("For the battery's resistance, read two loads.")
     if v.pieces is None:
-        open_questions.append("joints, fuse and isolator, which take millivolts across each")
+        open_questions.append("For joints, fuse and isolator, read millivolts across each.")
     if v.voltage_inverter is None:
-        open_questions.append("what is lost between the pieces, which takes the volts at the inverter under the same load")
+        open_questions.append("For what is lost between the pieces, read the volts at the inverter under the same load.")
     if v.voltage_rest is None:
-        open_questions.append("the charge, which takes a rest voltage")
+        open_questions.append("For the charge, read a rest voltage.")
     return open_questions
 
 

@@ -196,7 +196,13 @@ def _explain(case):
     if o.worst_ratio is None:
         case.answer = f"They work against each other: {listed} A, from the plus cable on."
     else:
-        case.answer = f"{VERDICTS[_verdict(o.worst_ratio)].capitalize()}: {listed} A, from the plus cable on. The hardest worked carries {say(o.worst_ratio, '', 2)} times the least, {say(o.share_largest, '%', 2)} of the whole."
+        ratio, share = say(o.worst_ratio, "", 2), say(o.share_largest, "%", 2)
+        hardest = "Each carries as much as the next" if ratio == "1.0" else f"The hardest worked carries {ratio} times the least"
+        case.answer = f"{VERDICTS[_verdict(o.worst_ratio)].capitalize()}: {listed} A, from the plus cable on. {hardest}, {share} of the whole."
+    if min(currents) < 0:
+        case.answer += " Minus means that a battery is being charged."
+    if v.alike in ("kinds", "ages"):
+        case.answer = f"Do not join them. {case.answer}"
     _stops(case)
     _advise(case, currents)
 
@@ -242,9 +248,9 @@ def _work_ladder(case, currents, resistances, voltages):
 def _stops(case):
     v, o = case.values, case.outputs
     if v.strings_fused == "no":
-        case.find("strings-unfused", "stop", "Batteries side by side without a fuse each: a fault inside one is fed by all the others through its own lead, and the main fuse never sees it. Fuse each at its post before the bank is used.")
+        case.find("strings-unfused", "stop", "These batteries stand side by side without a fuse each. A fault inside one is fed by all the others through its own lead, and the main fuse never sees it. Fuse each at its post before the bank is used.")
     if v.alike == "kinds":
-        case.find("kinds-mixed", "stop", "Different kinds are never joined side by side: lithium and lead-acid rest, charge and stop at different voltages, and the one drives current through the other.")
+        case.find("kinds-mixed", "stop", "Different kinds are never joined side by side. Lithium and lead-acid rest, charge and stop at different voltages, and one drives current through the other.")
     if v.alike == "ages":
         case.find("ages-mixed", "stop", "Old and new are not joined: the old one drags the new one down, and the new one carries the load. Replace all of them together.")
     if v.battery_current_limit is not None and (case.high("current_largest") or o.current_largest) > v.battery_current_limit:
@@ -266,7 +272,7 @@ def _advise(case, currents):
         case.find("count-assumed", "note", f"{COUNT_ASSUMED} batteries were taken, since no number and no list was given.")
     if len(currents) > 4:
         case.find("many", "caution", "More than four side by side are hard to keep alike: larger batteries, or a higher voltage.")
-    case.find("evens-out", "note", "This is the start of a discharge. As the hard-worked ones empty, the others catch up; over years the hard-worked ones still age first.")
+    case.find("evens-out", "note", f"This is the start of a {'charge' if v.current < 0 else 'discharge'}. As the hard-worked ones {'fill' if v.current < 0 else 'empty'}, the others catch up; over years the hard-worked ones still age first.")
     case.find("lithium-and-lead", "note", "Never lithium with lead-acid, old with new, or large with small. Charge them to the same voltage, apart, before they are joined.")
     case.find("clamp-each", "note", "To see it, put a DC clamp on each battery's own lead while a steady load runs.")
 

@@ -318,6 +318,10 @@ def _charge(v, missing_now, missing, left):
     }  # fmt: skip
 
 
+NOT_CHARGED = ("battery-damaged", "lithium-cold", "lead-frozen", "voltage-too-high")
+"""Findings that forbid what the answer counts on."""
+
+
 def _explain(case):
     _work_sun(case)
     _work_drive(case)
@@ -325,6 +329,8 @@ def _explain(case):
     _work_balance(case)
     _judge(case)
     _warn(case)
+    if any(one.code in NOT_CHARGED for one in case.findings):
+        case.answer = f"Do not charge it as it is now. {case.answer}"
     _advise_sun(case)
     _advise_drive(case)
     _advise_charge(case)
@@ -471,7 +477,7 @@ def _judge(case):
     over = f"{say(abs(o.balance), 'Wh', 2)} a day {'is to spare' if o.balance >= 0 else 'is missing'}"
     if abs(o.balance) <= EVEN * v.energy:
         over = "as much as is used comes back"
-    case.answer = f"Of {restate(v.energy, 'Wh')} a day, {listed} to the battery: after the battery's own loss {over}."
+    case.answer = f"Against {say(v.energy, 'Wh')} of use a day, {listed} to the battery. After the battery's own loss, {over}."
     if o.hours_mains:
         takes = say(o.hours_mains, "h", 2) if o.hours_mains >= 3600 else say(max(o.hours_mains, 60.0), "min", 2)
         case.answer += f" The charger alone takes {takes} to have it at {restate(v.charge_to, '%')} again."
@@ -485,7 +491,7 @@ def _warn(case):
     kind = chemistry.facts(v.chemistry)
     lithium = v.chemistry == chemistry.LITHIUM
     if v.battery_signs == "damaged":
-        case.find("battery-damaged", "stop", "A battery that is swollen, hot, hissing or smells is not charged and not used: take off charge and load at a distance, let air in, keep away, and have it looked at.")
+        case.find("battery-damaged", "stop", "A battery that is swollen, hot, hissing or smells is not charged and not used. Take off charge and load at a distance, let air in, keep away, and have it looked at.")
     if lithium and v.temperature < kind.charge_temperature_min:
         case.find("lithium-cold", "stop", f"A lithium iron phosphate battery must not be charged below {restate(kind.charge_temperature_min, '°C')}: it is harmed for good, and it does not show. Warm the battery first.")
     elif lithium and v.temperature < chemistry.CHARGE_REDUCED_BELOW:
@@ -494,13 +500,13 @@ def _warn(case):
         case.find("lead-frozen", "stop", f"At this state of charge the acid freezes at about {say(freezing, '°C', 2)}: a frozen battery must not be charged, it can burst. Thaw it in a warm place and have it tested.")
     highest = kind.voltage_charge_max * chemistry.cells(v.chemistry, v.voltage_nominal)
     if _voltage_charge(v) > highest * (1 + 1e-9):
-        case.find("voltage-too-high", "stop", f"{say(_voltage_charge(v), 'V')} is above the {say(highest, 'V')} that {chemistry.WORDS[v.chemistry]} may see: a charger set for another kind of battery, or one that equalises, must not be used on it.")
+        case.find("voltage-too-high", "stop", f"{say(_voltage_charge(v), 'V')} is above the {say(highest, 'V')} that {chemistry.WORDS[v.chemistry]} may see. A charger set for another kind of battery, or one that equalises, must not be used on it.")
     if o.voltage_string_cold is not None:
         _warn_string(case)
     if v.driving != "none" and v.fused_both_ends == "no":
         case.find("fused-one-end", "stop", "A cable between two batteries is fed from both ends: without a fuse at each end a chafe burns it, whichever end is fused.")
     if v.mains == "generator" and (v.generator_place == "near" or v.co_alarm == "no"):
-        case.find("carbon-monoxide", "stop", "A generator kills by carbon monoxide, and by its exhaust drifting in: do not run it near an opening or under an awning, nor without a working alarm where people sleep.")
+        case.find("carbon-monoxide", "stop", "A generator kills by carbon monoxide, and by its exhaust drifting in. Do not run it near an opening or under an awning, nor without a working alarm where people sleep.")
 
 
 def _warn_string(case):
@@ -508,7 +514,7 @@ def _warn_string(case):
     worst = case.high("voltage_string_cold")
     limit = restate(v.controller_voltage_limit, "V")
     if o.voltage_string_cold > v.controller_voltage_limit:
-        case.find("string-too-high", "stop", f"On the coldest morning this string gives {_apart(o.voltage_string_cold, v.controller_voltage_limit)}, above the controller's {limit}: that destroys it at first light. Fewer panels in series, or another controller.")
+        case.find("string-too-high", "stop", f"On the coldest morning this string gives {_apart(o.voltage_string_cold, v.controller_voltage_limit)}, above the controller's {limit}: that destroys it at first light. Put fewer panels in series, or take another controller.")
     elif (worst or 0.0) > v.controller_voltage_limit or o.voltage_string_cold > NEAR_LIMIT * v.controller_voltage_limit:
         case.find("string-near-limit", "caution", f"On the coldest morning this string comes to {say(o.voltage_string_cold, 'V')}, up to {say(worst, 'V')}, of the controller's {limit}: too close. Take the coefficient from the panel's sheet, and leave a margin.")
 
@@ -546,13 +552,14 @@ def _advise_drive(case):
     if v.alternator_current_idle is not None and o.current_alternator > v.alternator_current_idle:
         case.find("alternator-overloaded", "caution", f"{say(o.current_alternator, 'A', 2)} is above the {restate(v.alternator_current_idle, 'A')} the alternator gives hot and idling: it overheats, slowly and unseen. Limit the current.")
     if v.driving == "split":
-        case.find("current-fades", "note", f"The current starts at {say(o.current_driving, 'A', 2)} and is {say(o.current_driving_end, 'A', 2)} after {restate(v.driving_hours, 'h')}: nothing but resistance drives it, and a longer or thinner cable means less.")
+        case.find("current-fades", "note", f"The current starts at {say(o.current_driving, 'A', 2)} and is {say(o.current_driving_end, 'A', 2)} after {restate(v.driving_hours, 'h')}. Resistance alone limits it, and a longer or thinner cable means less.")
         if v.chemistry == chemistry.LITHIUM:
-            case.find("lithium-on-alternator", "caution", f"Lithium takes {say(o.current_driving, 'A', 2)} for hours, which an older alternator does not stand at low speed. Ask for its rating hot and idling, or use a DC-DC unit that limits the current. If the battery's protection opens while charging, the voltage surge can destroy the alternator.")
+            takes = say(o.current_driving, "A", 2) if o.current_driving else "all it is given"
+            case.find("lithium-on-alternator", "caution", f"Lithium takes {takes} for hours, which an older alternator does not stand at low speed. Ask for its rating hot and idling, or use a DC-DC unit that limits the current. If the battery's protection opens while charging, the voltage surge can destroy the alternator.")
         if o.hours_driving is None:
             case.find("never-full", "caution", f"At {restate(_alternator_voltage(v), 'V')} a plain connection never charges this battery to {restate(v.charge_to, '%')}.")
     else:
-        case.find("unit-input", "note", "The unit makes up for what the cable to it loses by drawing more: each tenth of the alternator's voltage lost on the way adds a ninth to the current given here.")
+        case.find("unit-input", "note", "The unit makes up for what the cable to it loses by drawing more. Each tenth of the alternator's voltage lost on the way adds a ninth to the current given here.")
     case.find("fuel-saving-alternator", "note", "An alternator that lowers its voltage to save fuel charges little through a plain connection, and a DC-DC unit must be made for it. The battery's own voltage rises while it charges, so these currents are on the high side.")
 
 
@@ -566,15 +573,15 @@ def _advise_charge(case):
     if v.mains == "none":
         return
     if o.hours_tail and o.hours_tail > 0.3 * o.hours_mains:
-        case.find("tail-is-long", "note", f"{say(o.hours_tail, 'h', 2)} of it is the tail, where the battery takes little whatever the charger: do the bulk with the {v.mains}, and let the sun finish.")
+        case.find("tail-is-long", "note", f"{say(o.hours_tail, 'h', 2)} of it is the tail, where the battery takes little whatever the charger. Do the bulk with the {v.mains}, and let the sun finish.")
     case.find("own-inverter", "note", f"Never from the battery's own inverter: {say(v.charger_current * _voltage_charge(v), 'W', 2)} in costs {say(v.charger_current * _voltage_charge(v) - o.power_own_inverter, 'W', 2)} out. Check that the charger's socket is not fed by it.")
     if v.mains == "mains":
         case.find("fixed-wiring", "note", "An inlet and anything in the vehicle's fixed mains wiring is for a licensed person.")
         return
     if "unsaid" in (v.generator_place, v.co_alarm):
-        case.find("generator-outside", "caution", "A generator kills by carbon monoxide: outside, far from doors, windows, vents and awnings, and a working alarm where people sleep.")
+        case.find("generator-outside", "caution", "A generator kills by carbon monoxide: run it outside, far from doors, windows, vents and awnings, with a working alarm where people sleep.")
     if v.generator_rating is not None and o.generator_apparent_power > v.generator_rating:
-        case.find("generator-too-small", "caution", f"The charger takes {say(o.generator_apparent_power, 'VA', 2)}, more than the generator's {restate(v.generator_rating, 'VA')}: its watts are not the measure. A charger with a corrected power factor, or fewer amps.")
+        case.find("generator-too-small", "caution", f"The charger takes {say(o.generator_apparent_power, 'VA', 2)}, more than the generator's {restate(v.generator_rating, 'VA')}: its watts are not the measure. Take a charger with a corrected power factor, or fewer amps.")
 
 
 def _draw(case):

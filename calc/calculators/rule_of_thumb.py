@@ -19,6 +19,7 @@ from calc.units import from_si, read_quantity
 from calc.units import restate_quantity as restate
 
 PLACES = 15  # places along the range at which rule and calculation are compared
+SPACE = "\u00a0"
 GOOD = 0.05  # an error below which a rule of thumb may be called good
 
 
@@ -164,9 +165,12 @@ def _explain(case):
     if o.error_typical is not None:
         rule.work(case, x)
         _work_error(case, rule, x)
-    span = f"from {restate(low, rule.unit)} to {restate(high, rule.unit)}"
-    off = _off(rule, o.error_low) if abs(o.error_high - o.error_low) < 0.0005 else f"{_off(rule, o.error_low)} to {_off(rule, o.error_high)}"
-    case.answer = f'The rule "{rule.words}" says {o.rule_value} where {o.model_value} is right ({rule.about}, with {rule.over} {restate(x, rule.unit)}); {span} it is off by {off}.'
+    span = f"{restate(low, rule.unit)} to {restate(high, rule.unit)}"
+    least, most = _off(rule, o.error_low), _off(rule, o.error_high)
+    off = least if abs(o.error_high - o.error_low) < 0.0005 else f"{least.partition(SPACE)[0]} to {most}"
+    holds = "it is right" if least == most == _off(rule, 0.0) else f"it is off by {off}"
+    right = f"where {o.model_value} is right" if o.error_typical is not None else "where nothing holds"
+    case.answer = f'The rule "{rule.words}" says {o.rule_value} {right}. That is the {rule.about} where the {rule.over} is {restate(x, rule.unit)}. From {span} {holds}.'
     case.find("instead", "note", f"In its place: {rule.instead}.")
     case.find("lesson", "note", rule.lesson)
     _judge(case, rule, low, high)
@@ -198,7 +202,7 @@ def _judge(case, rule, low, high):
     if max(abs(o.error_low), abs(o.error_high)) <= GOOD:
         case.find("good-rule", "note", f"Over this range it is good to {say(GOOD, '%', 1)}: keep it, and know where it ends.")
     if v.rule == "fuse-by-twelve":
-        case.find("fuse-and-cable", "caution", "This is the current a fuse must carry, not the fuse: that is never above what the cable may carry, and breaks the battery's fault current at its highest voltage.")
+        case.find("fuse-and-cable", "caution", "This is the current a fuse must carry, not the fuse. The fuse is never above what the cable may carry, and breaks the battery's fault current at its highest voltage.")
     if v.rule == "breaker-protects":
         case.find("licensed-design", "caution", "Protection on the inverter's output is for a licensed person, with an instrument.")
 

@@ -232,7 +232,10 @@ def _judge(case):
         return
     low, high = case.low("runtime"), case.high("runtime")
     span = f" ({_time(low)} to {_time(high)})" if low and high and high > 1.05 * low else ""
-    case.answer = f"It runs {load} for {_time(o.runtime)}{span}, {_ending(case)}."
+    runs = "With nothing plugged in it runs" if load == restate(0.0, "W") else f"It runs {load}"
+    case.answer = f"{runs} for {_time(o.runtime)}{span}, {_ending(case)}."
+    if v.temperature < chemistry.facts(v.chemistry).discharge_temperature_min:
+        case.answer += " But it must not be discharged at this temperature."
 
 
 def _ending(case):
@@ -242,7 +245,7 @@ def _ending(case):
         return f"until {restate(v.depth_limit, '%')} of the battery is used" if v.depth_limit < 1 else "until the battery is empty"
     if o.ends_by == "voltage":
         return f"then the inverter sees {say(o.voltage_end, 'V')} and cuts out with {left} still in the battery"
-    return f"then the current passes the battery's {restate(v.battery_current_limit, 'A')} limit with {left} still in it"
+    return f"then the current passes the battery's {restate(v.battery_current_limit, 'A')} limit with {left} left"
 
 
 def _stop_at_once(case, load):
@@ -267,21 +270,21 @@ def _advise(case):
     if v.temperature < kind.discharge_temperature_min:
         case.find("too-cold", "stop", f"Below {restate(kind.discharge_temperature_min, '°C')} {chemistry.WORDS[v.chemistry]} is not to be discharged.")
     if o.current_end is not None and o.current_end > kind.discharge_rate_max * v.capacity:
-        case.find("rate-high", "caution", f"{say(o.current_end, 'A', 2)} is more than the {say(kind.discharge_rate_max * v.capacity, 'A', 2)} that {chemistry.WORDS[v.chemistry]} of this size usually stands (from memory): ask its maker.")
+        case.find("rate-high", "caution", f"{say(o.current_end, 'A')} is more than the {say(kind.discharge_rate_max * v.capacity, 'A')} that {chemistry.WORDS[v.chemistry]} of this size usually stands (from memory): ask its maker.")
     if o.ends_by == "voltage":
         case.find("voltage-first", "caution", "The voltage ends it, not the energy: a thicker cable, better joints or a second battery side by side lets more of the charge out.")
     if case.low("runtime") == 0 and o.ends_by != "never-starts":
         case.find("may-not-start", "caution", "With one of the uncertain inputs at its bad end it does not start at all.")
     if v.depth_limit > kind.depth_limit:
-        case.find("deep", "caution", f"{restate(v.depth_limit, '%')} is deeper than the usual {restate(kind.depth_limit, '%')} for {chemistry.WORDS[v.chemistry]}. It is no cliff, but it costs cycles, and at that depth a cold or tired battery ends early.")
+        case.find("deep", "caution", f"{restate(v.depth_limit, '%')} is deeper than the usual {restate(kind.depth_limit, '%')} for {chemistry.WORDS[v.chemistry]}. It costs cycles, and at that depth a cold or tired battery ends early.")
     if v.power_dc is None and v.standby_power > STANDBY_TO_QUESTION * o.power_dc:
         case.find("standby-share", "caution", f"The inverter itself takes {say(v.standby_power, 'W', 2)} of the {say(o.power_dc, 'W', 2)} drawn. A smaller inverter, or the appliance's own DC supply, runs longer.")
     if o.runtime > 0 and o.runtime_label > 1.1 * o.runtime:
-        case.find("label-promises", "note", f"Amp-hours times volts over watts promises {_time(o.runtime_label)}, {say(o.runtime_label / o.runtime, '', 2)} times as long.")
+        case.find("label-promises", "note", f"Amp-hours times volts divided by watts promises {_time(o.runtime_label)}, {say(o.runtime_label / o.runtime, '', 2)} times as long.")
     if _exponent(v) > 1 and o.charge and o.capacity_left * (v.state_of_charge - o.state_of_charge_end) > 1.02 * o.charge:
         case.find("rests", "note", "Fast discharge leaves charge in a lead-acid battery. A load that comes and goes gets part of it back in the rests, so it runs longer than this.")
     if v.cut_out is None:
-        case.find("cut-out-assumed", "note", f"The cut-out was taken as {say(_cut_out(v), 'V')}, 10.5 V for each 12 V of battery.")
+        case.find("cut-out-assumed", "note", f"The cut-out was taken as {say(_cut_out(v), 'V')}: 10.5 V for each 12 V of battery.")
     case.find("cut-out-no-guard", "note", "The cut-out guards the inverter, not the battery: stop by time or by a battery monitor at a small load.")
 
 

@@ -115,7 +115,7 @@ def _explain(case):
         f"and {restate(v.depth_limit, '%')} is gone in {days} with nothing plugged in."
     )
     if o.battery_share_per_day > SHARE_TO_QUESTION:
-        case.find("share-large", "caution", f"More than a fifth of the battery a day goes to nothing: switch it off when idle (saves {say(o.saving_off, 'Ah', 2)} a day), or keep a small inverter for small things.")
+        case.find("share-large", "caution", f"More than a fifth of the battery a day goes to nothing: switch it off when idle, which saves {say(o.saving_off, 'Ah', 2)} a day. Or keep a small inverter for small things.")
     if o.saving_other is not None:
         less = "less" if o.saving_other >= 0 else "more"
         case.find("other-inverter", "note", f"The other inverter takes {say(abs(o.saving_other), 'Ah', 2)} a day {less}.")

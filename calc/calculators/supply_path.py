@@ -247,9 +247,10 @@ def _blocks(v):
 
 
 def _explain(case):
+    worst = case.unfavourable("margin") if case.outputs.verdict == "holds" else None
     _work(case)
-    _judge(case)
-    _advise(case)
+    _judge(case, worst)
+    _advise(case, worst)
 
 
 def _work(case):
@@ -289,7 +290,7 @@ def _work(case):
               {**path, name: (reach, "A")}, circuit.power_at_current(v.voltage_open_circuit, o.resistance_total, reach, v.ripple), "W", "ohm")  # fmt: skip
 
 
-def _judge(case):
+def _judge(case, worst):
     """The sentence, and what stops the reader."""
     v, o = case.values, case.outputs
     load = f"{restate(v.power_ac, 'W')}" if v.power_ac is not None else f"{restate(v.power_dc, 'W')} on the DC side"
@@ -310,7 +311,7 @@ def _judge(case):
     seen = o.voltage_trough if v.cut_out_senses == "trough" else o.voltage_inverter
     where = "at the inverter in the ripple's trough" if v.cut_out_senses == "trough" else "at the inverter"
     side = "above" if o.margin >= 0 else "below"
-    verb = "It holds" if o.margin >= 0 else "It drops out"
+    verb = "It drops out" if o.margin < 0 else "It holds" if worst.verdict == "holds" else "It should hold"
     case.answer = f"{verb}: {say(seen, 'V')} {where}, {say(abs(o.margin), 'V', 2)} {side} its {limit}; {takes}."
     if o.margin < 0:
         case.answer += f" {most}"
@@ -328,9 +329,9 @@ def _after_trip(case):
         case.find("stays-off", "caution", f"After the cut-out it stays off until the battery is charged above {restate(v.recovery, 'V')}.")
 
 
-def _advise(case):
+def _advise(case, worst):
     v, o = case.values, case.outputs
-    _advise_unfavourable(case)
+    _advise_unfavourable(case, worst)
     if o.current_dc is not None and _blocks(v) == 1 and v.load_duration is None and o.current_dc > CURRENT_TO_QUESTION:
         case.find("current-high", "caution", f"{say(o.current_dc, 'A', 2)} continuous at 12 V is a lot for cable, joints and fuse: 24 or 48 V halves or quarters it.")
     if o.drop_joints is not None and (o.drop_joints > JOINT_DROP_GOOD and o.heat_joints > JOINT_HEAT_GOOD):
@@ -351,15 +352,12 @@ def _advise(case):
     case.find("fuse", "note", "Each battery cable needs a fuse at the battery, rated for the cable and able to break the battery's fault current.")
 
 
-def _advise_unfavourable(case):
-    v, o = case.values, case.outputs
-    if o.verdict != "holds":
-        return
-    worst = case.unfavourable("margin")
-    if worst.verdict == "holds":
+def _advise_unfavourable(case, worst):
+    v = case.values
+    if worst is None or worst.verdict == "holds":
         return
     if worst.margin is None:
-        tells = "there is no operating point"
+        tells = "the path cannot pass this power on"
     elif worst.verdict == "over-limit":
         case.find("may-trip", "caution", f"With everything that is uncertain at its bad end, {say(worst.current_dc, 'A')} flow, above the battery's {restate(v.battery_current_limit, 'A')} limit: its protection may open.")
         return

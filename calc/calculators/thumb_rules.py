@@ -444,10 +444,10 @@ RULES = {
         lambda v, x: conductor.heat(100.0, v.cable_resistance), lambda v, x: conductor.heat(circuit.current_rms(100.0, x), v.cable_resistance), _work_ripple,
         "The clamp shows the mean; the copper is heated by the pulses as well."),
     "fuse-by-twelve": Rule(
-        "The fuse is the watts divided by twelve", "1.25·P_dc/V_co·√(1 + r²/2), and never above the cable", "AC load", "W", "300 W", "2000 W", "1000 W", "fuse", "A",
+        "The fuse is the watts divided by twelve", "1.25·P_dc/V_co·√(1 + r²/2), and never above the cable", "AC load", "W", "300 W", "2000 W", "1000 W", "fuse rating", "A",
         lambda v, x: x / VOLTS_NOMINAL, _fuse, _work_fuse, "The current is largest at the cut-out, and the fuse feels the pulses: too small a fuse opens on a good day's load. The cable still sets its upper limit."),
     "surge-double": Rule(
-        "The surge is twice the running power", "locked-rotor current times voltage", "starting over running current", "", "1", "8", "5", "starting apparent power", "VA",
+        "The surge is twice the running power", "locked-rotor current times voltage", "ratio of starting to running current", "", "1", "8", "5", "starting apparent power", "VA",
         lambda v, x: 2 * MOTOR, lambda v, x: load.starting_apparent_power(MOTOR, x), _work_surge, "A fixed-speed compressor takes 4 to 6 times, a variable-speed one hardly more than its running current."),
     "start-amps-by-volts": Rule(
         "A start of 10 A at 230 V is 192 A at 12 V", "S·PF through the loss curve and the path", "power factor at the start", "", "0.5", "0.8", "0.6", "DC current", "A",
@@ -456,7 +456,7 @@ RULES = {
         "A microwave takes what its label says", "P = P_cook/η", "efficiency of the oven", "%", "55 %", "70 %", "62 %", "input power", "W",
         lambda v, x: COOKING, lambda v, x: load.power_input_from_cooking(COOKING, x), _work_microwave, "The label is the cooking power. The socket gives half as much again, and more."),
     "half-at-12.2": Rule(
-        "12.2 V is half full", "V_oc = V + I·R, then the table, after hours of rest", "a current, while it is read, of", "A", "0 A", "30 A", "10 A", "state of charge", "%",
+        "12.2 V is half full", "V_oc = V + I·R, then the table, after hours of rest", "current while it is read", "A", "0 A", "30 A", "10 A", "state of charge", "%",
         lambda v, x: 0.5, _half, _work_half, "Ten amps through the battery's own resistance are worth several points; a charge an hour ago, many more.", points=True),
     "stop-at-11": Rule(
         "At 11 V it is empty", "V_oc = V + I·R: the charge left depends on the current", "DC current", "A", "90 A", "170 A", "120 A", "charge left", "%",
@@ -468,19 +468,19 @@ RULES = {
         "Batteries side by side share, wherever the cables are", "the ladder of batteries and links", "resistance of one link", "mΩ", "0.05 mΩ", "1 mΩ", "0.3 mΩ", "current of the first of four", "A",
         lambda v, x: ROW_CURRENT / ROW, _take_off, _work_take_off, "With both cables at one end the first battery works hardest and dies first."),
     "panel-times-five": Rule(
-        "A panel yields its watts times five", "E = P·peak-sun hours·yield", "peak-sun hours", "h", "1 h", "6.5 h", "3 h", "energy a day", "Wh",
+        "A panel yields its watts times five", "E = P·peak-sun hours·yield", "time of peak sun", "h", "1 h", "6.5 h", "3 h", "energy a day", "Wh",
         lambda v, x: PANEL * 5 * HOUR, lambda v, x: charging.solar_energy(PANEL, x, v.derate), _work_panel, "Five hours without loss is a summer that no panel has seen."),
     "charge-hours": Rule(
-        "Hours to charge are amp-hours over amps", "bulk at full current, then a tail that does not shrink", "a charge up to", "%", "80 %", "98 %", "95 %", "time", "h",
+        "Hours to charge are amp-hours over amps", "bulk at full current, then a tail that does not shrink", "charge it ends at", "%", "80 %", "98 %", "95 %", "charging time", "h",
         lambda v, x: (x - 0.5) * 5 * HOUR, _charge_hours, _work_charge_hours, "A lead-acid battery takes less and less towards the end, whatever the charger could give."),
     "generator-watts": Rule(
-        "A generator has to give the charger's watts", "S = V·I/(η·PF)", "power factor of the charger", "", "0.6", "0.98", "0.7", "generator", "VA",
+        "A generator has to give the charger's watts", "S = V·I/(η·PF)", "power factor of the charger", "", "0.6", "0.98", "0.7", "rating of the generator", "VA",
         lambda v, x: CHARGER_VOLTS * CHARGER, _generator, _work_generator, "Efficiency and power factor nearly double it; a small generator gives up."),
     "dc-saves-little": Rule(
         "A DC supply saves 10 to 20 %", "energy through the inverter over energy direct", "power of the appliance", "W", "5 W", "200 W", "45 W", "energy through the inverter over direct", "",
         lambda v, x: 1.15, lambda v, x: _dc(v, x / BRICK_EFFICIENCY) * CONVERTER_EFFICIENCY / x, _work_dc_supply, "That is the loss at a good load. Where the appliance alone keeps the inverter on, standby comes on top."),
     "kettle-kills": Rule(
-        "A 2 kW kettle takes a battery's 170 Ah", "E = m·c·ΔT/η", "water", "L", "0.25 L", "2 L", "1 L", "charge", "Ah",
+        "A 2 kW kettle takes a battery's 170 Ah", "E = m·c·ΔT/η", "amount of water", "L", "0.25 L", "2 L", "1 L", "charge", "Ah",
         lambda v, x: KETTLE * HOUR / VOLTS_NOMINAL, _kettle, _work_kettle, "It runs for minutes. What it fails on is the current, not the charge."),
     "one-thd": Rule(
         "The distortion of a modified wave is 25 %", "THD = √((V_rms/V_1)² − 1), by the conduction angle", "conduction angle", "deg", "72 deg", "180 deg", "120 deg", "distortion", "%",

@@ -424,15 +424,16 @@ def _warn(case):
 
 def _note(case):
     v, o = case.values, case.outputs
-    case.find("low-figure", "note", f"Judged by a state of charge of {say(o.state_of_charge_low, '%', 2)}, the low figure, not by the likely {say(o.state_of_charge_likely, '%', 2)}: a dark morning costs more than a cold cup.")
+    case.find("low-figure", "note", f"This is judged by the low figure, a state of charge of {say(o.state_of_charge_low, '%', 2)}, not by the likely {say(o.state_of_charge_likely, '%', 2)}. The must-haves come first.")
     plan = _plan(v)
     if plan:
         total, words = 0.0, []
         for place in range(1, len(plan) + 1):
             saved = _energy(v, plan[place - 1 :], o.energy_wish) - _energy(v, plan[place:], o.energy_wish)
             total += saved
-            words.append(f"{plan[place - 1].name} {say(saved, 'Wh', 2)}")
-        case.find("shed-order", "note", f"The order in which things go off, with what each saves: {'; '.join(words)}; {say(total, 'Wh', 2)} together.")
+            words.append(f"{plan[place - 1].name}, {say(saved, 'Wh', 2)}")
+        together = f" Together they save {say(total, 'Wh', 2)}." if len(words) > 1 else ""
+        case.find("shed-order", "note", f"They go off in this order, with what each saves: {'; '.join(words)}.{together}")
     case.find("never-shed", "note", "Never switch off a carbon monoxide alarm, anything medical, or the means to call for help.")
 
 

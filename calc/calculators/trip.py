@@ -451,11 +451,11 @@ def _judge(case):
     if o.energy_unmet < 1.0 and not o.hours_cut_out:
         when = f" on {_when(o.day_lowest)}" if o.day_lowest else ""
         kept = "everything listed runs" if o.days_until_empty is None else "everything listed runs, though the must-haves go below your floor"
-        case.answer = f"It lasts the {days}: {kept}, and the battery is lowest{when}, with {lowest} left."
+        case.answer = f"It lasts the {days}: {kept}. The battery is lowest{when}, with {lowest} left."
         return
-    must = f"{say(o.energy_unmet_must, 'Wh', 2)} of it must-haves" if o.energy_unmet_must >= 1.0 else "none of it must-haves"
+    must = "none" if o.energy_unmet_must < 1.0 else "all" if o.energy_unmet - o.energy_unmet_must < 1.0 else say(o.energy_unmet_must, "Wh", 2)
     cause = f"the battery is at its floor on {_when(o.days_until_empty)}" if o.days_until_empty is not None else "the inverter drops out under load"
-    case.answer = f"It does not last the {days}: {cause}, and {say(o.energy_unmet, 'Wh', 2)} of the need is not met, {must}."
+    case.answer = f"It does not last the {days}: {cause}. Of the need, {say(o.energy_unmet, 'Wh', 2)} is not met, {must} of it must-haves."
 
 
 def _advise(case):
@@ -467,13 +467,13 @@ def _advise(case):
     if lithium and o.state_of_charge_lowest < EMPTY:
         case.find("lithium-empty", "stop", f"This takes the lithium battery to its lowest voltage, {restate(kind.voltage_discharge_min * chemistry.cells(v.chemistry, v.voltage_nominal), 'V')}: its protection opens and everything goes dark, must-haves too. Left like that it is harmed, and charging it then can be dangerous. Plan less, or another source.")
     if o.hours_cut_out:
-        case.find("drops-out", "stop", f"Under load the voltage falls below the {restate(o.cut_out, 'V')} cut-out, or the current is above the battery's limit: the inverter is off by itself for {say(o.hours_cut_out, 'h', 2)} of the trip.")
+        case.find("drops-out", "stop", f"Under load the voltage falls below the {restate(o.cut_out, 'V')} cut-out, or the current is above the battery's limit. The inverter is off by itself for {say(o.hours_cut_out, 'h', 2)} of the trip.")
     if o.energy_unmet_must >= 1.0:
         case.find("must-have-fails", "caution", f"Must-haves go without {say(o.energy_unmet_must, 'Wh', 2)}. Plan another source for them; a medical device needs a fallback that does not hang on this battery, agreed with the clinician.")
     if o.hours_below_floor > LOW_TOO_LONG and not lithium:
         case.find("low-for-days", "caution", f"The battery stands at or below its floor for {say(o.hours_below_floor, 'h', 2)}: lead-acid that stays low for days loses capacity for good.")
     if o.energy_unmet >= 1.0 and o.energy_sources_per_day >= o.energy_use_per_day:
-        case.find("average-misleads", "caution", f"On average the sources bring {say(o.energy_sources_per_day, 'Wh', 2)} a day against {say(o.energy_use_per_day, 'Wh', 2)} of use, and still it does not last: the dull days come together, and a full battery takes no more.")
+        case.find("average-misleads", "caution", f"On average the sources bring {say(o.energy_sources_per_day, 'Wh', 2)} a day against {say(o.energy_use_per_day, 'Wh', 2)} of use, and still it does not last. The dull days come together, and a full battery takes no more.")
     elif o.energy_unmet < 1.0 and o.state_of_charge_end < v.state_of_charge_start and o.energy_sources_per_day < o.energy_use_per_day:
         case.find("runs-down", "caution", f"It ends at {say(o.state_of_charge_end, '%', 2)} and the sources bring less than is used: a longer trip of such days ends at the floor.")
     if o.energy_unmet < 1.0 and (case.high("energy_unmet") or 0.0) >= 1.0:
@@ -485,7 +485,7 @@ def _advise(case):
         case.find("rate-effect", "note", "What a large current takes from a lead-acid battery's capacity is not in this answer: for heavy loads see how long it runs.")
     case.find("peaks-hidden", "note", f"Powers are means over {restate(v.step, 'min')}: a kettle's few minutes hide in them. Check the largest load on its own with the supply path.")
     if v.mains_days:
-        case.find("generator", "caution", "A generator or an engine kills by carbon monoxide: outside, far from doors, windows and vents, and an alarm that works where people sleep. Mains into the vehicle's fixed wiring is for a licensed person.")
+        case.find("generator", "caution", "A generator or an engine kills by carbon monoxide: run it outside, far from doors, windows and vents. An alarm has to work where people sleep. Mains into the vehicle's fixed wiring is for a licensed person.")
 
 
 def _what_if_words(case):

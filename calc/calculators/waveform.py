@@ -93,8 +93,8 @@ def _transformer(o):
 
 def _microwave(o):
     return (
-        f"Its high voltage is charged from the peak, {_percent(o['peak_share'])} of a sine's: the cooking power moves further than that, down or up, "
-        "and where the peak follows the battery it falls as the battery does. Its transformer buzzes, and its clock may run wrong."
+        f"Its high voltage is charged from the peak, {_percent(o['peak_share'])} of a sine's. The cooking power moves further than that, down or up. "
+        "Where the peak follows the battery, it falls as the battery does. Its transformer buzzes, and its clock may run wrong."
     )
 
 
@@ -131,7 +131,7 @@ APPLIANCES = {
         "charger left alone: cordless tool, shaver, torch", "A charger left alone",
         lambda o: f"a capacitor in it would pass {say(o['dropper_current_ratio'], '', 2)} times the current",
         "stop", _always("no"),
-        lambda o: f"Do not leave a charger alone on this wave. From outside you cannot see how it is built; in many of them {_dropper(o)}",
+        lambda o: f"Do not leave a charger alone on this wave. From outside you cannot see how it is built. In many of them {_dropper(o)}",
     ),
     "electric-blanket": Appliance(
         "electric blanket or pad with a controller", "An electric blanket",
@@ -381,7 +381,11 @@ def _explain(case):
     else:
         _work_steps(case)
         shape = "square" if v.shape == "square" else "three-level"
-        case.answer = f"{kind.name} {KINDS[o.verdict]} on this {shape} wave: {kind.because(vars(o))}."
+        wave, because = f"on this {shape} wave", kind.because(vars(o))
+        if o.verdict == "depends":
+            case.answer = f"{kind.name} {wave} {KINDS[o.verdict]}. {because[:1].upper()}{because[1:]}."
+        else:
+            case.answer = f"{kind.name} {KINDS[o.verdict]} {wave}: {because}."
         _advise_appliance(case, kind.level, kind.advice(vars(o)))
         _advise(case)
     _advise_mains(case)
@@ -413,7 +417,7 @@ def _advise(case):
     if case.understood("conduction_angle").how in ("unknown", "default") and v.shape == "three-level":
         case.find("angle-assumed", "note", f"The conduction angle is not known: {say(o.conduction_angle, 'deg')} stands for it. A true-RMS meter and one that is not give it away together: enter both readings.")
     if v.shape == "three-level" and v.voltage_peak is None:
-        case.find("peak-follows-battery", "note", "In simple units the peak follows the battery and the conduction angle makes up for it: ask for both at the highest and the lowest battery voltage.")
+        case.find("peak-follows-battery", "note", "In simple units the peak follows the battery, and the conduction angle makes up for it. Ask for both at the highest and the lowest battery voltage.")
 
 
 def _advise_mains(case):

@@ -45,12 +45,12 @@ def _energy_words(this):
 def _judge_own(this):
     """What was typed against what would be chosen."""
     if not this.cut_out_fits:
-        words = f"The cut-out of {typed(this.own_value('inverter', 'cut_out'), 'V')} entered does not belong to an inverter for {this.choices['voltage'].words}: it was left aside, and {typed(trip.CUT_OUT_12, 'V')} for each 12 V is used. Enter it anew."
+        words = f"The cut-out of {typed(this.own_value('inverter', 'cut_out'), 'V')} entered does not belong to an inverter for {this.choices['voltage'].words}. It was left aside, and {typed(trip.CUT_OUT_12, 'V')} for each 12 V is used. Enter it anew."
         this.findings.append(Finding("cut-out-odd", "caution", words))
     result, own = this.result("battery"), this.own_value("battery", "capacity")
     if result is not None and own is not None and own < result.output("capacity_required").value * (1 - 1e-9):
         need = say(result.output("capacity_required").value, "Ah")
-        this.findings.append(Finding("battery-small", "caution", f"The {typed(own, 'Ah')} entered are less than the {need} these days ask for at the end of the battery's life."))
+        this.findings.append(Finding("battery-small", "caution", f"The {typed(own, 'Ah')} entered are less than the {need} that these days of use ask for when the battery is old."))
     size, rating = this.result("size"), this.own_value("inverter", "rating")
     if size is not None and rating is not None and rating < size.output("rating_for_surge").value * (1 - 1e-9):
         this.findings.append(Finding("inverter-small", "caution", f"The {typed(rating, 'VA')} entered may not carry the worst start, which asks for {say(size.output('rating_for_surge').value, 'VA')}: ask for its surge, in amps and seconds."))

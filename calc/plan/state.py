@@ -34,7 +34,7 @@ class Choice:
     @property
     def words(self):
         """The value as a person says it."""
-        return typed(self.value, self.unit, 2 if self.unit == "%" else 3)
+        return typed(self.value, self.unit, 2 if self.unit == "%" else 3).replace("-", "−")
 
 
 @dataclass(frozen=True)
@@ -120,7 +120,7 @@ class Run:
 
     def full_load(self, cable):
         """The current cable and fuse are made for: nothing stops the inverter from being loaded to its rating."""
-        return f"{say(cable.output('current_dc').value, 'A')}, the inverter's full {self.choices['rating'].words} with the battery at the cut-out"
+        return f"{say(cable.output('current_dc').value, 'A')}, the inverter's full {self.choices['rating'].words} at the cut-out voltage"
 
     def own_value(self, section, name):
         """A quantity typed in the plan, in SI units; None where it is blank or cannot be read."""

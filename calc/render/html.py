@@ -14,6 +14,7 @@ from calc.calculators.form import ASSUMED, UNKNOWN, Choice, Field, Rows
 from calc.render import formula, svg, words
 from calc.result import LEVELS
 from calc.sources import SOURCES
+from calc.units import unit_sign
 
 _STANDING = "Estimates with stated ranges; not an installation instruction. Local law and a licensed person decide."
 
@@ -211,7 +212,7 @@ def field(one, name, text, id, unused=False, follows=False, below=Markup("")):
     Markup
         One block.
     """
-    label = f"{one.label} ({one.unit})" if one.unit else one.label
+    label = f"{one.label} ({unit_sign(one.unit)})" if one.unit else one.label
     here = f"{id}-{name}"
     control = _select(one, name, text, here, follows) if isinstance(one, Choice) else _input(one, name, text, here)
     if isinstance(one, Field) and one.offers:
@@ -570,7 +571,7 @@ def _headings(labels):
 
 def _cells(table):
     """Headings and rows of a table as it is; the spaces keep the search from taking a row for one word."""
-    labels = [f"{column.label}, {column.unit}" if column.unit not in ("text", "-", "count", "AWG") else column.label for column in table.columns.values()]
+    labels = [f"{column.label}, {unit_sign(column.unit)}" if column.unit not in ("text", "-", "count", "AWG") else column.label for column in table.columns.values()]
     rows = (Markup("<tr>{}</tr> ").format(Markup(" ").join(Markup("<td>{}</td>").format(row[name]) for name in table.columns)) for row in table.rows)
     return _headings(labels), Markup("<tbody>{}</tbody>").format(Markup("").join(rows))
 

@@ -9,10 +9,11 @@ import math
 
 from calc.render.markup import Markup
 
-from calc.units import format_number
+from calc.units import format_number, unit_sign
 
 WIDTH, HEIGHT = 320, 230
 LEFT, RIGHT, BOTTOM, LEGEND_LINE = 40, 14, 38, 16
+TICK_LETTER, TICK_MOST = 7, 24  # width of a letter of a tick's name, and the most letters drawn of one
 
 
 def draw(figure, id):
@@ -54,7 +55,7 @@ def table(figure):
     places = sorted({x for series in figure.series for x, _ in series.points})
     columns = [dict(series.points) for series in figure.series]
     head = Markup('<th scope="col">{}</th>').format(_axis_title(figure.x) or "place")
-    head += Markup("").join(Markup('<th scope="col">{}</th>').format(f"{series.name}, {figure.y.unit}") for series in figure.series)
+    head += Markup("").join(Markup('<th scope="col">{}</th>').format(_titled(series.name, figure.y.unit)) for series in figure.series)
     words = dict(figure.x.ticks)
     rows = Markup("").join(
         Markup('<tr><th scope="row">{}</th>{}</tr>').format(
@@ -71,7 +72,16 @@ def table(figure):
 
 
 def _axis_title(axis):
-    return ", ".join(part for part in (axis.label, axis.unit) if part) if axis.label else ""
+    return _titled(axis.label, axis.unit) if axis.label else ""
+
+
+def _titled(words, unit):
+    return f"{words}, {unit_sign(unit)}" if unit else words
+
+
+def _shortened(words, most):
+    """A tick's name as far as there is room on the drawing; the figure's table has it whole."""
+    return words if len(words) <= most else words[: most - 1].rstrip() + "…"
 
 
 def _round_ticks(low, high, count):
@@ -105,12 +115,13 @@ class _Plot:
             yield self._text(LEFT - 5, y + 4, f"{value:.10g}".replace("-", "−"), "end")
         yield self._text(2, self.top - 13, _axis_title(y_axis), "start", "axis-title")
         ticks = x_axis.ticks or [(value, f"{value:.10g}") for value in _round_ticks(x_axis.low, x_axis.high, 6)]
-        crowded = 7 * max(len(words) for _, words in ticks) > (WIDTH - LEFT - RIGHT) / len(ticks)
+        room = (WIDTH - LEFT - RIGHT) / len(ticks) / TICK_LETTER
+        crowded = max(len(words) for _, words in ticks) > room
         for place, (value, words) in enumerate(ticks):
             x, _ = self.at(value, y_axis.low)
             lower = 13 if crowded and place % 2 else 0  # every second name a line down
             yield Markup('<path class="axis" d="M{} {}v{}"/>').format(x, self.floor, 4 + lower)
-            yield self._text(x, self.floor + 16 + lower, words, self._anchor(value))
+            yield self._text(x, self.floor + 16 + lower, _shortened(words, min(int(2 * room), TICK_MOST)), self._anchor(value))
         yield Markup('<path class="axis" d="M{} {}H{}"/>').format(LEFT, self.floor, WIDTH - RIGHT)
         yield self._text(WIDTH - RIGHT, self.floor + 32, _axis_title(x_axis), "end", "axis-title")
 

@@ -6,6 +6,7 @@ from calc.calculators.cable import size_name
 from calc.units import format_quantity, format_range, from_si, restate_quantity
 
 NONE = "none"
+NO_BREAK = "\u00a0"
 LEVEL_WORDS = {"stop": "Stop", "caution": "Caution", "note": "Note"}
 HOW_WORDS = {"given": "", "default": "assumed", "unknown": "not known, assumed", "blank": "left out"}
 
@@ -44,7 +45,8 @@ def output_range(output):
     if output.value is None or isinstance(output.value, str) or output.low == output.high == output.value:
         return ""
     if output.display_ends:
-        return " to ".join(end or NONE for end in output.display_ends)
+        low, high = (end or NONE for end in output.display_ends)
+        return "" if low == high else f"{low.removesuffix(NO_BREAK + high.partition(NO_BREAK)[2])} to {high}"
     if output.unit == "mm²":
         return f"{quantity(output.low, output.unit, american=output.american)} to {quantity(output.high, output.unit, american=output.american)}"
     likely = abs(from_si(output.value, output.unit)) or 1.0

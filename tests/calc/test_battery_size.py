@@ -175,5 +175,5 @@ def test_what_cannot_be_used_names_its_field(field, typed_in):
 
 def test_the_answer_says_what_to_buy():
     said = answer("battery-size", "48 V of 6 V").answer.replace("\u00a0", " ")
-    assert "32 batteries of 6 V, 225 Ah, 8 in series and 4 such strings side by side" in said
+    assert "32 batteries of 6 V, 225 Ah, in 4 strings of 8 in series" in said
     assert "one battery of 12 V, 200 Ah" in answer("battery-size", "one battery").answer.replace("\u00a0", " ")

@@ -1,6 +1,7 @@
 """The contract of each calculator: ids, fields, answers and their units, as the handbook's list of calculators has them."""
 
 import ast
+import re
 from pathlib import Path
 
 import pytest
@@ -233,3 +234,16 @@ def test_an_answer_is_a_sentence_with_its_sources(calculator, case):
     assert "None" not in result.answer and "nan" not in result.answer
     assert {step.source for step in result.working} <= {source.id for source in result.sources} <= SOURCES.keys()
     assert [one.name for one in result.outputs] == [one.name for one in CALCULATORS[calculator].answers]
+
+
+LONGEST = 25  # words of a sentence
+RANGE = re.compile(r"\((?:none|−?[\d.]+)\S*(?:\s[^\s()]+)? to [^()]*\)")
+
+
+@pytest.mark.parametrize(("calculator", "case"), EVERY)
+def test_no_sentence_is_too_long_to_be_said(calculator, case):
+    """Items of a list parted by semicolons count apart, and a range in brackets with its likely value."""
+    result = answer(calculator, case)
+    for text in (result.answer, *(finding.text for finding in result.findings)):
+        for sentence in re.split(r"[.?!;](?=\s)", RANGE.sub("", text)):
+            assert len(re.findall(r"\S*\w\S*|%", sentence)) <= LONGEST, sentence

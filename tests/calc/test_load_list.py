@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from calc.calculators import CALCULATORS, appliances
 from calc.calculators.calculator import run
 from calc.errors import FieldProblem, InputProblems
+from calc.render import svg
 from calc.units import from_si
 
 LOAD_LIST = CALCULATORS["load-list"]
@@ -132,7 +133,7 @@ def test_the_shares_of_the_day_add_up_and_are_the_energies():
     """Lights 100 Wh, a heater on DC 300 Wh: a quarter and three quarters of 400 Wh."""
     result = answer([row("lights", "20 W", supply="dc", hours_per_day="5 h"), row("pad", "100 W", supply="dc", hours_per_day="3 h")])
     (text,) = [finding.text for finding in result.findings if finding.code == "shares"]
-    assert text.replace("\u00a0", " ") == "Of the day's energy: pad 75 %, lights 25 %."
+    assert text.replace("\u00a0", " ") == "Of the day's energy: 75 % pad; 25 % lights."
 
 
 BAD = [
@@ -317,4 +318,13 @@ def test_watts_and_volt_amps_of_different_loads_are_said_to_be():
     result = answer([row("kettle", "1200 W", group="hot"), row("pump", "1000 W", group="hot", power_factor="0.6")])
     assert (value(result, "power_running"), round(value(result, "apparent_power_running"))) == (1200, 1667)
     (said,) = [one.text for one in result.findings if one.code == "two-combinations"]
-    assert "watts is kettle" in said and "volt-amps pump" in said
+    assert "kettle has the most watts and pump the most volt-amps" in said
+
+
+def test_a_figures_table_has_whole_names_where_its_drawing_has_no_room():
+    """Five loads and standby: six bars have room for about twelve letters each."""
+    names = [f"{place} quite a long name" for place in ("first", "second", "third", "fourth", "fifth")]
+    (figure,) = answer([row(name, "50 W") for name in names]).figures
+    drawn, listed = svg.draw(figure, "x"), svg.table(figure)
+    assert all(name in listed and name not in drawn for name in names) and "…" not in listed
+    assert drawn.count("…") == len(names)

@@ -177,6 +177,12 @@ def test_mains_wiring_is_never_metered():
         run(CALCULATORS["measure"], {"voltage_rest": "230 V"})
 
 
+def test_a_battery_that_must_not_be_charged_is_nowhere_said_to_be_charged():
+    below = {finding.code: finding.text for finding in answer("measure", "lithium below its limit").findings}
+    assert "Do not charge" in below["below-limit"] and "Charge it" not in below["cause-empty"]
+    assert "Charge it" in next(finding.text for finding in answer("measure", "empty").findings if finding.code == "cause-empty")
+
+
 def test_a_lithium_battery_below_its_limit_stops_the_reader():
     """2.5 V a cell is 10 V."""
     lithium = {"chemistry": "lithium-iron-phosphate"}

@@ -191,3 +191,17 @@ def test_an_error_says_its_sign_and_points_are_no_per_cent():
     assert words.output_value(told.output("error_typical"))[0] in "+−"
     high = answer("rule-of-thumb", rule="flat-90").output("error_high")
     assert high.value > 0 and words.output_value(high).startswith("+") and words.output_value(high).endswith("\u00a0%")
+
+
+def test_both_ends_of_an_errors_range_have_their_sign_and_the_unit_once():
+    high = answer("rule-of-thumb", rule="amps-by-ten").output("error_high")
+    low, _, rest = words.output_range(high).partition(" to ")
+    assert 0 < high.low < high.high and low[0] == rest[0] == "+" and not low.endswith("%") and rest.endswith("\u00a0%")
+    points = words.output_range(answer("rule-of-thumb", rule="half-at-12.2").output("error_low"))
+    assert points.count("−") == 2 and points.count("points") == 1
+
+
+def test_a_range_that_shows_no_width_is_left_out():
+    """1500 % either way: two figures do not part its ends."""
+    narrow = answer("rule-of-thumb", rule="kettle-kills").output("error_typical")
+    assert narrow.low < narrow.high and words.output_range(narrow) == ""

@@ -200,6 +200,7 @@ def test_a_limit_that_may_be_passed_is_named_and_not_the_margin():
     result = answer("supply-path", power_ac="1000 W", battery_resistance="3 ± 0 mΩ", cable_resistance="1 ± 0 mΩ", ripple="0 ± 0", cut_out_senses="mean", battery_current_limit="95 A")
     (said,) = [one.text for one in result.findings if one.code == "may-trip"]
     assert value(result, "verdict") == "holds" and "95\u00a0A limit" in said and "margin" not in said
+    assert result.answer.startswith("It should hold") and answer("supply-path", "a small load").answer.startswith("It holds")
 
 
 def test_what_holds_is_never_above_the_most_that_holds():

@@ -16,7 +16,7 @@ HAND = {**EVENING, **inverter(2000), "health": "100 %", "depth_limit": "80 %", "
 
 def shed_order(result):
     text = next(finding.text for finding in result.findings if finding.code == "shed-order")
-    return [part.rpartition(" ")[0].rpartition(" ")[0] for part in text.split(": ", 1)[1].replace("\u00a0", " ").split("; ")[:-1]]
+    return [part.rpartition(", ")[0] for part in text.split(": ", 1)[1].partition(". Together")[0].split("; ")]
 
 
 def test_the_sum_by_hand():

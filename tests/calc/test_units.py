@@ -262,3 +262,11 @@ def test_what_was_typed_in_feet_is_shown_in_feet():
     result = run(CALCULATORS["dc-cable"], {"rule": "bs-7671-flexible", "length_one_way": "4 ft"})
     assert words.input_likely(result.input("length_one_way")) == "4 ft (1.22\u00a0m)"
     assert "over 1.22\u00a0m one way" in result.answer
+
+
+def test_an_angle_has_its_sign_at_the_number():
+    """A right angle is π/2; what is shown can be typed again."""
+    assert units.format_quantity(math.pi / 2, "deg") == "90.0°" and units.restate_quantity(math.pi, "deg") == "180°"
+    assert units.format_range(to_si(72, "deg"), math.pi, "deg", 1.0) == "72 to 180°"
+    assert read_quantity("90°", "deg").likely == read_quantity("90 deg", "deg").likely == pytest.approx(math.pi / 2)
+    assert units.unit_sign("deg") == "°" and units.unit_sign("mΩ") == "mΩ"

@@ -23,7 +23,7 @@ from tests.calc.cases import CASES, EVERY, answer
 
 UNITS = pint.UnitRegistry()
 FIGURES = 5
-NUMBER = r"(?P<number>\d+(?:\.\d+)?)(?:\u00a0(?P<unit>[^\s()]+))?"
+NUMBER = r"(?P<number>\d+(?:\.\d+)?)(?:(?:\u00a0|(?=°(?!C)))(?P<unit>[^\s()]+))?"
 
 FUNCTIONS = {"sqrt": lambda x: x**0.5, "cbrt": math.cbrt, "sin": math.sin, "exp": math.exp, "log": math.log, "ln": math.log}
 
