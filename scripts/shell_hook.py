@@ -1,4 +1,4 @@
-"""What every page gets besides its words: a security policy, lasting names, a way to search from disk.
+"""What every page gets besides its words: a security policy, lasting names, a search that starts when it is asked for.
 
 Styles and scripts of our own get a hash into their names, as the theme's have one, so that a host
 may let browsers keep them for good. The policy is worked out per page, because one of the theme's
@@ -23,7 +23,7 @@ CHARSET = '<meta charset="utf-8">'
 THEME_SCRIPT = re.compile(r'<script src="([^"]*)assets/javascripts/bundle\.')
 SEARCH_DIALOG = 'data-md-component="search" role="dialog"'
 
-FROM_DISK = "assets/js/from-disk.js"
+SEARCH = "assets/js/search.js"
 OWN_ASSETS = re.compile(r"assets/(?:css|js)/[^/]+\.(?:css|js)")
 
 
@@ -38,7 +38,7 @@ def on_files(files, config):
         if isinstance(script, str) or not script.defer:
             raise PluginError(f"mkdocs.yml: {script} must be deferred: no page waits for a script of ours to be drawn")
         script.path = lasting.get(script.path, script.path)
-    config.extra["from_disk"] = lasting[FROM_DISK]
+    config.extra["search_script"] = lasting[SEARCH]
 
 
 def on_post_page(output, page, config):
@@ -60,7 +60,7 @@ def _finished(page, name, config):
     theme = THEME_SCRIPT.search(page)
     if theme is None:
         raise PluginError(f"{name}: the theme's script is not where it was; read what changed")
-    page = _replaced(page, name, theme[0], f'<script src="{theme[1]}{config.extra["from_disk"]}"></script>\n{theme[0]}')
+    page = _replaced(page, name, theme[0], f'<script src="{theme[1]}{config.extra["search_script"]}"></script>\n{theme[0]}')
     # First of all: a policy holds for what comes after it.
     return _replaced(page, name, CHARSET, f'{CHARSET}\n<meta http-equiv="Content-Security-Policy" content="{_policy(page)}">')
 

@@ -59,12 +59,12 @@ def config(*scripts):
 def test_names_change_with_the_content_alone():
     names = []
     for content in (b"one", b"two", b"one"):
-        found = files("assets/css/a.css", shell_hook.FROM_DISK, "assets/icon.svg", "index.md")
+        found = files("assets/css/a.css", shell_hook.SEARCH, "assets/icon.svg", "index.md")
         found[0].content_bytes = content
-        settings = config(SimpleNamespace(path=shell_hook.FROM_DISK, defer=True))
+        settings = config(SimpleNamespace(path=shell_hook.SEARCH, defer=True))
         shell_hook.on_files(found, settings)
         assert settings.extra_css == [found[0].dest_uri]
-        assert settings.extra_javascript[0].path == settings.extra["from_disk"] == found[1].dest_uri
+        assert settings.extra_javascript[0].path == settings.extra["search_script"] == found[1].dest_uri
         assert [each.dest_uri for each in found[2:]] == ["assets/icon.svg", "index.md"]
         names.append(found[0].dest_uri)
     assert names[0] == names[2] != names[1]
@@ -74,7 +74,7 @@ def test_names_change_with_the_content_alone():
 @pytest.mark.parametrize("script", ["assets/js/a.js", SimpleNamespace(path="assets/js/a.js", defer=False)])
 def test_a_script_that_pages_would_wait_for_ends_the_build(script):
     with pytest.raises(PluginError, match="must be deferred"):
-        shell_hook.on_files(files(shell_hook.FROM_DISK, "assets/js/a.js"), config(script))
+        shell_hook.on_files(files(shell_hook.SEARCH, "assets/js/a.js"), config(script))
 
 
 PAGE = '<head><meta charset="utf-8"></head><div data-md-component="search" role="dialog"><script src="../assets/javascripts/bundle.1.min.js"></script>'
@@ -82,7 +82,7 @@ PAGE = '<head><meta charset="utf-8"></head><div data-md-component="search" role=
 
 @pytest.mark.parametrize("part", ['<meta charset="utf-8">', ' role="dialog"', "bundle."])
 def test_a_theme_that_looks_different_ends_the_build_and_names_the_page(part):
-    settings = SimpleNamespace(extra={"from_disk": "assets/js/from-disk.js"})
+    settings = SimpleNamespace(extra={"search_script": "assets/js/search.js"})
     page = SimpleNamespace(file=SimpleNamespace(src_uri="road/index.md"))
     assert shell_hook.on_post_page(PAGE, page, settings).count("Content-Security-Policy") == 1
     with pytest.raises(PluginError, match=r"^road/index\.md: .*read what changed$"):

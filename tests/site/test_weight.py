@@ -64,5 +64,5 @@ def test_no_page_waits_for_a_script_of_ours():
         own = re.findall(r'<script src="[^"]*assets/js/([a-z-]+)\.[^>]*>', body)
         deferred = re.findall(r'<script src="[^"]*assets/js/([a-z-]+)\.[^>]* defer>', body)
         # This one belongs before the theme's own, at the end of the page.
-        assert set(own) - set(deferred) == {"from-disk"}
-        assert body.index("assets/js/from-disk") > body.index("</footer>"), page
+        assert set(own) - set(deferred) == {"search"}
+        assert body.index("assets/js/search") > body.index("</footer>"), page
