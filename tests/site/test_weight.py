@@ -27,9 +27,7 @@ def test_a_page_with_its_styles_and_scripts(page):
     folder = SITE if page == "404.html" else (SITE / page).parent
     loads = re.findall(r'<(?:script src|link rel="stylesheet" href)="/?([^"]+)"', text)
     assert len(loads) >= 7
-    # The theme starts its search on every page.
-    (search,) = (SITE / "assets/javascripts/workers").glob("search.*.js")
-    files = [SITE / page, search, *((folder / each).resolve() for each in loads)]
+    files = [SITE / page, *((folder / each).resolve() for each in loads)]
     assert sum(map(travels, files)) <= PAGE, {file.name: travels(file) for file in files}
 
 
