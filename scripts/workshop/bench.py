@@ -290,12 +290,15 @@ def _of_one(bench: Bench, engine: Engine) -> dict:
     return found | {"recompute": bench.recompute(engine), "bytes": bench.bytes_over_the_wire(engine)}
 
 
-def measure(places: Places, engines: Sequence[Engine], runs: int) -> dict:
+def measured(places: Places, engines: Sequence[Engine], runs: int) -> Iterator[dict]:
+    """What was found so far, once more after each engine: each takes minutes, and none is lost by the next."""
     bench = Bench(places, runs)
-    bench.found["engines"] = {engine.name: _of_one(bench, engine) for engine in engines}
     bench.found["native"] = {"import": bench.native_import(), "answers": bench.asks["native"]}
     bench.found["build_seconds"] = bench.builds()
-    return bench.found
+    bench.found["engines"] = {}
+    for engine in engines:
+        bench.found["engines"][engine.name] = _of_one(bench, engine)
+        yield bench.found
 
 
 def _nothing_yet(*which: str) -> dict:

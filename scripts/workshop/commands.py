@@ -8,7 +8,7 @@ import sys
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 
-from .bench import measure, table
+from .bench import measured, table
 from .bundle import make_bundle
 from .console import Failure, say
 from .engines import chosen
@@ -77,9 +77,13 @@ def bench(arguments: Sequence[str]) -> int:
     options = parser.parse_args(arguments)
     with one_at_a_time(HERE):
         ensure_site(HERE)
-    found = measure(HERE, chosen(options.engine), options.runs)
-    (HERE.build / "bench.json").write_text(json.dumps(found, indent=1), encoding="utf-8")
-    print(table(found))
+    found = None
+    try:
+        for found in measured(HERE, chosen(options.engine), options.runs):
+            (HERE.build / "bench.json").write_text(json.dumps(found, indent=1), encoding="utf-8")
+    finally:
+        if found:
+            print(table(found))
     return 0
 
 
