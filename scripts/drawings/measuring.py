@@ -14,7 +14,7 @@ def _clamp(board, x, y):
     "Two loads, two readings",
     "A battery feeds an inverter through its fuse. A voltmeter's leads sit on the battery's two posts, inside the fuse, and stay there. A current clamp is closed around the plus cable alone. "
     "The inverter feeds a small load all the time; a large, known load beside it has a switch of its own. Volts and amps are read with the small load, and again within half a minute of switching the large one on at the appliance.",
-    "The drop in volts over the rise in amps is the battery's resistance. Switch at the appliance, never at the posts, and not within an hour of charging an vented lead battery.",
+    "The drop in volts over the rise in amps is the battery's resistance. Switch at the appliance, never at the posts, and not within an hour of charging a vented lead battery.",
 )
 def two_load_test():
     board = Board(252)

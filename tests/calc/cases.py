@@ -4,6 +4,10 @@ CASES   calculator → name of the case → what is typed
 FOUND   calculator → code of a finding → (its level, the case that brings it out)
 """
 
+import functools
+
+import pytest
+
 from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
 from calc.calculators.thumb_rules import RULES
@@ -479,11 +483,35 @@ FOUND |= cases_protection.FOUND | cases_loads.FOUND | cases_charging.FOUND
 EVERY = [(calculator, name) for calculator, cases in CASES.items() for name in cases]
 
 
+def in_every_case(test):
+    """Make of a test of one case a test of each calculator, in which a failure names its case."""
+
+    @pytest.mark.parametrize("calculator", CASES)
+    def whole(calculator):
+        for case in CASES[calculator]:
+            try:
+                test(calculator, case)
+            except BaseException as problem:
+                problem.add_note(f"in the case {case!r} of {calculator}")
+                raise
+
+    whole.__doc__ = test.__doc__
+    return whole
+
+
 def answer(calculator, typed=None, **more):
     """The answer to typed text; `typed` may be the name of a case."""
     if isinstance(typed, str):
+        if not more:
+            return _answer_to_case(calculator, typed)
         typed = CASES[calculator][typed]
     return run(CALCULATORS[calculator], {**(typed or {}), **more})
+
+
+@functools.cache
+def _answer_to_case(calculator, name):
+    # A dozen tests look at each.
+    return run(CALCULATORS[calculator], CASES[calculator][name])
 
 
 def value(result, name):

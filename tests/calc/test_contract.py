@@ -16,7 +16,7 @@ from calc.render import text as sheet
 from calc.result import LEVELS
 from calc.sources import SOURCES
 from calc.units import read_quantity
-from tests.calc.cases import CASES, EVERY, FOUND, answer, levels
+from tests.calc.cases import CASES, FOUND, answer, in_every_case, levels
 
 FIELDS = {
     "supply-path": {
@@ -221,13 +221,13 @@ def test_every_finding_in_the_source_is_brought_out():
     assert shared == {("loss-points", "note"), ("no-fallback", "stop"), ("medical", "caution")}
 
 
-@pytest.mark.parametrize(("calculator", "case"), EVERY)
+@in_every_case
 def test_findings_stand_gravest_first(calculator, case):
     ranks = [LEVELS.index(finding.level) for finding in answer(calculator, case).findings]
     assert ranks == sorted(ranks)
 
 
-@pytest.mark.parametrize(("calculator", "case"), EVERY)
+@in_every_case
 def test_an_answer_is_a_sentence_with_its_sources(calculator, case):
     result = answer(calculator, case)
     assert result.answer[0].isalnum() and result.answer.endswith(".")
@@ -240,7 +240,7 @@ LONGEST = 25  # words of a sentence
 RANGE = re.compile(r"\((?:none|−?[\d.]+)\S*(?:\s[^\s()]+)? to [^()]*\)")
 
 
-@pytest.mark.parametrize(("calculator", "case"), EVERY)
+@in_every_case
 def test_no_sentence_is_too_long_to_be_said(calculator, case):
     """Items of a list parted by semicolons count apart, and a range in brackets with its likely value."""
     result = answer(calculator, case)

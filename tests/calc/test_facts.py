@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from calc.physics import battery, circuit, conductor, inverter
 from calc.units import from_si
 from tests.calc import typed
-from tests.calc.cases import CASES, EVERY, answer, value
+from tests.calc.cases import CASES, answer, in_every_case, value
 
 SAME = 1 + 1e-9
 """Room for the last bits of a float."""
@@ -181,12 +181,12 @@ def test_low_likely_and_high_stand_in_their_order(calculator):
     stand()
 
 
-@pytest.mark.parametrize(("calculator", "case"), EVERY)
+@in_every_case
 def test_low_likely_and_high_stand_in_their_order_in_every_case(calculator, case):
     check_order(answer(calculator, case))
 
 
-@pytest.mark.parametrize(("calculator", "case"), EVERY)
+@in_every_case
 def test_a_range_holds_what_each_input_alone_can_do(calculator, case):
     """Each uncertain input typed as exact at either end: no output may leave its range."""
     texts, whole = CASES[calculator][case], answer(calculator, case)

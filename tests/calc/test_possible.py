@@ -5,7 +5,7 @@ from hypothesis import given
 
 from calc.calculators import CALCULATORS
 from tests.calc import typed
-from tests.calc.cases import EVERY, answer
+from tests.calc.cases import answer, in_every_case
 from tests.calc.test_load_list import LOADS
 
 DAY = 86400.0
@@ -40,7 +40,7 @@ def impossible(result):
             yield f"{result.calculator}.{output.name} starts above its likely value"
 
 
-@pytest.mark.parametrize(("calculator", "case"), EVERY)
+@in_every_case
 def test_no_case_passes_what_is_possible(calculator, case):
     assert list(impossible(answer(calculator, case))) == []
 

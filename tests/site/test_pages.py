@@ -1,5 +1,6 @@
 """The built pages: complete without a script, nothing from another host, every link leads somewhere."""
 
+import functools
 import re
 import tomllib
 from html import unescape
@@ -57,6 +58,7 @@ class Reader(HTMLParser):
             self.text.append(data)
 
 
+@functools.cache
 def read(page):
     reader = Reader()
     reader.feed((SITE / page).read_text("utf-8"))
@@ -143,7 +145,7 @@ def test_every_check_value_stands_on_one_of_the_verification_pages():
     pages = [unescape((SITE / "reference" / f"{name}.html").read_text("utf-8")) for name in ("verification", "verification-battery")]
     checks = published.load()
     assert sum(int(re.search(r"<p>(\d+) checks on this page", page)[1]) for page in pages) == len(checks)
-    for title in {published.title(row["file"]) for row in checks}:
+    for title in map(published.title, {row["file"] for row in checks}):
         assert sum(f"<h2>{title}</h2>" in page for page in pages) == 1, title
 
 
