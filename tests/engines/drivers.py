@@ -4,6 +4,7 @@ Firefox speaks WebDriver BiDi by itself, so a web socket is enough; WebKit is dr
 selenium, on a screen of its own.
 """
 
+import base64
 import contextlib
 import json
 import os
@@ -103,6 +104,10 @@ class Firefox(Browser):
         done = self._send("script.evaluate", {"expression": wrapped, "target": {"context": self._page}, "awaitPromise": True})
         assert done["type"] == "success", done["exceptionDetails"]["text"]
         return json.loads(done["result"]["value"])
+
+    def printed(self):
+        """The page as a PDF."""
+        return base64.b64decode(self._send("browsingContext.print", {"context": self._page})["data"])
 
     def close(self):
         """End the browser this object started."""
