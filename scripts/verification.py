@@ -53,7 +53,7 @@ def _is_on(file, which):
 def _table(title, rows):
     groups = Markup("").join(_group(list(of_group)) for _, of_group in groupby(rows, key=_what_they_share))
     return Markup(
-        '<h2>{}</h2><div class="scroll"><table><thead><tr><th scope="col">Check</th><th scope="col">Published</th>'
+        '<h2>{}</h2><div class="scroll checks"><table><thead><tr><th scope="col">Check</th><th scope="col">Published</th>'
         '<th scope="col">Ours</th><th scope="col">Difference</th></tr></thead>{}</table></div>'
     ).format(title, groups)
 

@@ -16,11 +16,14 @@ from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, expect, sync_playwright
 from workshop.machine import installed_browser
 from workshop.server import SiteServer
 
 SITE = Path(__file__).resolve().parents[1] / "site"
+
+# Several browsers share the processors here, and the driver's own five seconds pass quickly.
+expect.set_options(timeout=20_000)
 
 
 @contextmanager

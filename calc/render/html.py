@@ -8,6 +8,8 @@ bibliography every source
 questions    every calculator with a link
 """
 
+import re
+
 from calc.render.markup import Markup
 
 from calc.calculators.form import ASSUMED, UNKNOWN, Choice, Field, Rows
@@ -543,6 +545,10 @@ def bibliography(sources):
     ).format(rows)
 
 
+NARROW = 4
+"""How many columns a phone shows side by side."""
+
+
 def data_table(table):
     """A published table with units, sources and how it is known.
 
@@ -557,12 +563,13 @@ def data_table(table):
         Table and note.
     """
     head, body = _cards(table) if table.shown else _cells(table)
+    kind = " cards" if table.shown else " stacked" if len(table.columns) > NARROW else ""
     used = dict.fromkeys((column.source, column.known) for column in table.columns.values())
     sources = "; ".join(f"{SOURCES[source].title} ({known})" for source, known in used)
     return Markup(
         '<div class="data-table{}"><div class="scroll"><table><caption>{}</caption><thead><tr>{}</tr></thead>{}</table></div>'
         "<p>{}</p><p>Source: {}.</p></div>"
-    ).format(" cards" if table.shown else "", table.title, head, body, table.note, sources)
+    ).format(kind, table.title, head, body, table.note, sources)
 
 
 def _headings(labels):
@@ -570,10 +577,26 @@ def _headings(labels):
 
 
 def _cells(table):
-    """Headings and rows of a table as it is; the spaces keep the search from taking a row for one word."""
+    """Headings and rows of a table as it is; the spaces keep the search from taking a row for one word.
+
+    On a phone each row of a wide one is a list, in which each cell tells its column.
+    """
     labels = [f"{column.label}, {unit_sign(column.unit)}" if column.unit not in ("text", "-", "count", "AWG") else column.label for column in table.columns.values()]
-    rows = (Markup("<tr>{}</tr> ").format(Markup(" ").join(Markup("<td>{}</td>").format(row[name]) for name in table.columns)) for row in table.rows)
+    if len(labels) <= NARROW:
+        cells = [Markup("<td>{}</td>")] * len(labels)
+    else:
+        cells = [Markup('<td data-label="{}">{{}}</td>').format(label) for label in labels]
+    rows = (Markup("<tr>{}</tr> ").format(Markup(" ").join(cell.format(_signed(row[name])) for cell, name in zip(cells, table.columns, strict=True))) for row in table.rows)
     return _headings(labels), Markup("<tbody>{}</tbody>").format(Markup("").join(rows))
+
+
+def _signed(cell):
+    """A cell with a real minus sign before its numbers: "-20" → "−20"."""
+    return re.sub(r"(?<!\w)-(?=\d)", "−", str(cell))
+
+
+def _band(name, columns):
+    return Markup('<tr class="group"><th scope="rowgroup" colspan="{}">{}</th></tr>').format(columns, name.capitalize()) if name else ""
 
 
 def _cards(table):
@@ -581,10 +604,9 @@ def _cards(table):
     (_, first, _), *rest = table.shown
     groups = {}
     for row in table.rows:
-        cells = Markup(" ").join(Markup("<td>{}</td>").format("" if (said := text.format_map(row)) == omit else said) for _, text, omit in rest)
-        groups.setdefault(row.get(table.group, ""), []).append(Markup('<tr><th scope="row">{}</th> {}</tr> ').format(first.format_map(row), cells))
-    bodies = (
-        Markup('<tbody><tr class="group"><th scope="rowgroup" colspan="{}">{}</th></tr>{}</tbody>').format(len(table.shown), name.capitalize(), Markup("").join(rows))
-        for name, rows in groups.items()
-    )
+        if "place" in row:
+            row = {**row, "place": row["place"].replace("-", " ").title()}
+        cells = Markup(" ").join(Markup("<td>{}</td>").format("" if (said := text.format_map(row)) == omit else _signed(said)) for _, text, omit in rest)
+        groups.setdefault(row.get(table.group, ""), []).append(Markup('<tr><th scope="row">{}</th> {}</tr> ').format(_signed(first.format_map(row)), cells))
+    bodies = (Markup("<tbody>{}{}</tbody>").format(_band(name, len(table.shown)), Markup("").join(rows)) for name, rows in groups.items())
     return _headings(label for label, *_ in table.shown), Markup("").join(bodies)
