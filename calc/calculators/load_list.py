@@ -230,7 +230,7 @@ def _explain(case):
     _work(case, through)
     case.answer = f"The day takes {say(o.energy_total, 'Wh')} from the battery, {say(o.energy_standby, 'Wh', 2)} of it standby."
     if through:
-        starts = f"the worst start is {o.starts}, {say(o.apparent_power_starting, 'VA', 2)} with the rest running"
+        starts = f"the worst start is {o.starts}, {say(o.apparent_power_starting, 'VA', 3)} with the rest running"
         case.answer += f" At most {say(o.power_running, 'W')} run together; {starts if o.starts != 'none' else 'nothing takes more at its start than while it runs'}."
     if o.apparent_power_running > v.rating:
         case.find("above-rating", "stop", f"Together they need {say(o.apparent_power_running, 'VA')}, above the inverter's {restate(v.rating, 'VA')}. Put loads that can wait into one group, or choose a larger inverter.")
