@@ -94,19 +94,67 @@ class Trouble:
         return unexpected + [f"expected, but not met: {pattern}" for pattern in missing]
 
 
+class Watched:
+    """A browser context whose trouble each test answers for."""
+
+    def __init__(self, browser: Browser, base_url: str):
+        self.context = browser.new_context(base_url=base_url)
+        self.trouble = Trouble(self.context, base_url)
+
+    @contextmanager
+    def during(self, request: pytest.FixtureRequest) -> Iterator[None]:
+        """Fails the test of `request` on what goes wrong meanwhile."""
+        marker = request.node.get_closest_marker("expects_trouble")
+        self.trouble.lines.clear()
+        yield
+        found = self.trouble.against(marker.args if marker else ())
+        assert not found, "the page had trouble:\n" + "\n".join(found)
+
+
+@pytest.fixture(scope="session")
+def warm(browser: Browser, site_url: str) -> Iterator[Watched]:
+    """One profile for many tests: what it has fetched and compiled stays, which halves the work of a page."""
+    watched = Watched(browser, site_url)
+    # A tab that stays keeps the window open; opening a window is as much work as a page.
+    watched.context.new_page()
+    yield watched
+    watched.context.close()
+
+
+@pytest.fixture
+def page(warm: Watched, site_url: str, request: pytest.FixtureRequest) -> Iterator[Page]:
+    """A new tab with nothing stored on the device; `page.goto("index.html")` opens that page of the site.
+
+    Routes and scripts put into it go with it. What a test puts into the context itself would stay.
+    """
+    page = warm.context.new_page()
+    session = warm.context.new_cdp_session(page)
+    session.send("Storage.clearDataForOrigin", {"origin": site_url.rstrip("/"), "storageTypes": "all"})
+    session.detach()
+    with warm.during(request):
+        yield page
+        for each in warm.context.pages[1:]:
+            each.close()
+
+
+@pytest.fixture(scope="module")
+def lasting(browser: Browser, site_url: str) -> Iterator[Watched]:
+    """A profile for the tests of one module that share a page."""
+    watched = Watched(browser, site_url)
+    yield watched
+    watched.context.close()
+
+
 @pytest.fixture
 def base_url(site_url: str) -> str:
-    """What `page` sees; a test module may serve it something else."""
+    """What `fresh_page` sees; a test module may serve it something else."""
     return site_url
 
 
 @pytest.fixture
-def page(browser: Browser, base_url: str, request: pytest.FixtureRequest) -> Iterator[Page]:
-    """A page in a fresh profile; `page.goto("index.html")` opens that page of the site."""
-    marker = request.node.get_closest_marker("expects_trouble")
-    context = browser.new_context(base_url=base_url)
-    trouble = Trouble(context, base_url)
-    yield context.new_page()
-    context.close()
-    found = trouble.against(marker.args if marker else ())
-    assert not found, "the page had trouble:\n" + "\n".join(found)
+def fresh_page(browser: Browser, base_url: str, request: pytest.FixtureRequest) -> Iterator[Page]:
+    """A page in a fresh profile."""
+    watched = Watched(browser, base_url)
+    with watched.during(request):
+        yield watched.context.new_page()
+        watched.context.close()

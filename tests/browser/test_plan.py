@@ -192,19 +192,43 @@ def files():
     }
 
 
+@pytest.fixture(scope="module")
+def standing(lasting):
+    """One plan for the tests that do not mind what was typed into it before."""
+    return opened(lasting.context.new_page())
+
+
+@pytest.fixture
+def standing_plan(standing, lasting, request):
+    with lasting.during(request):
+        yield standing
+
+
+def emptied(page, *parts):
+    """What the test before was told is not taken for what this one is."""
+    for part in parts:
+        page.locator(f"[data-part={part}]").evaluate("(element) => element.replaceChildren()")
+
+
 @pytest.mark.parametrize("name", files())
-def test_a_file_that_cannot_be_used_says_where_and_changes_nothing(plan, name, tmp_path):
+def test_a_file_that_cannot_be_used_says_where_and_changes_nothing(standing_plan, name, tmp_path):
+    plan = standing_plan
     text, words = files()[name]
-    power(plan, "toaster").fill("999 W")
+    # Another figure for each: nothing is left from the file before.
+    typed = f"{990 + list(files()).index(name)} W"
+    power(plan, "toaster").fill(typed)
+    until(plan, f"Object.values(localStorage).some((text) => text.includes('{typed}'))")
     saved(plan)
     before = kept(plan)
+    assert before[0][1]["loads"][4]["power"] == typed
+    emptied(plan, "notice")
+    notice = plan.locator("[data-part=notice]")
     (tmp_path / f"{name}.json").write_text(text, "utf-8")
     plan.set_input_files("[data-action=import]", tmp_path / f"{name}.json")
-    notice = plan.locator("[data-part=notice]")
     expect(notice).to_contain_text(words)
     expect(notice).to_contain_text("Nothing was changed.")
     assert kept(plan) == before
-    expect(power(plan, "toaster")).to_have_value("999 W")
+    expect(power(plan, "toaster")).to_have_value(typed)
 
 
 def test_a_link_cut_short_says_so(page):
@@ -334,8 +358,10 @@ def catalogues():
 
 
 @pytest.mark.parametrize("name", catalogues())
-def test_a_list_is_read_as_far_as_it_can_be_and_says_the_rest(plan, name, tmp_path):
+def test_a_list_is_read_as_far_as_it_can_be_and_says_the_rest(standing_plan, name, tmp_path):
+    plan = standing_plan
     text, words = catalogues()[name]
+    emptied(plan, "screened", "units")
     (tmp_path / "units.csv").write_text(text, "utf-8")
     plan.set_input_files("[data-action=catalogue]", tmp_path / "units.csv")
     expect(plan.locator("#plan-units")).to_contain_text(words)
@@ -345,7 +371,10 @@ def test_a_list_is_read_as_far_as_it_can_be_and_says_the_rest(plan, name, tmp_pa
 
 @pytest.mark.skipif(not shutil.which("pdftotext"), reason="poppler's pdftotext is not installed")
 @pytest.mark.parametrize(("name", "size"), [("recommendation", "A4"), ("hand-over", "A5"), ("baseline", "A5")])
-def test_a_paper_is_written_printed_alone_and_saved(plan, name, size, tmp_path):
+def test_a_paper_is_written_printed_alone_and_saved(standing_plan, name, size, tmp_path):
+    plan = standing_plan
+    emptied(plan, "printed")
+    plan.evaluate("delete document.documentElement.dataset.printing")
     plan.click(f"[data-paper={name}]")
     expect(plan.locator(f"article[data-paper={name}]")).to_contain_text("Weekend caravan")
     expect(plan.locator("[data-part=printed]")).to_contain_text(f"laid out for {size}")

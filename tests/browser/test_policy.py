@@ -7,7 +7,6 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.waiting import until
-from tests.conftest import Trouble
 
 SITE = Path(__file__).resolve().parents[2] / "site"
 PAGES = sorted(file.relative_to(SITE).as_posix() for file in SITE.rglob("*.html"))
@@ -24,42 +23,39 @@ document.addEventListener("securitypolicyviolation", (event) => violations.push(
 """
 
 
-@pytest.fixture
-def watched(page):
+@pytest.fixture(scope="module")
+def one_page(lasting):
+    """One for all: a window of its own for each would take twice the time."""
+    page = lasting.context.new_page()
     page.add_init_script(WATCH)
     return page
 
 
-@pytest.fixture(scope="module")
-def visited(browser, site_url):
-    """One page for all addresses, and what goes wrong in it; whoever reads on keeps styles and scripts too."""
-    context = browser.new_context(base_url=site_url)
-    page = context.new_page()
-    page.add_init_script(WATCH)
-    yield page, Trouble(context, site_url)
-    context.close()
+@pytest.fixture
+def watched(lasting, one_page, request):
+    """It also fails the test on any error in the console and on any request to another host."""
+    with lasting.during(request):
+        yield one_page
+        # What it is still loading is its own trouble, not the next page's.
+        one_page.unroute_all()
+        one_page.goto("about:blank")
 
 
 @pytest.mark.parametrize("address", PAGES)
-def test_every_page_works_under_its_policy(visited, address):
-    """Nor is there any error in the console, or any request to another host."""
-    page, trouble = visited
-    page.unroute_all()
+def test_every_page_works_under_its_policy(watched, address):
     if address not in LIVE:
         # Python is the same on all of them: on these it never comes.
-        page.route("**/assets/runtime/*", lambda route: None)
-    page.goto(address)
-    content = page.locator("meta[http-equiv=Content-Security-Policy]").get_attribute("content")
+        watched.route("**/assets/runtime/*", lambda route: None)
+    watched.goto(address)
+    content = watched.locator("meta[http-equiv=Content-Security-Policy]").get_attribute("content")
     assert POLICY.fullmatch(content)
-    before = page.evaluate("() => [...document.head.children].slice(0, 2).map((each) => each.outerHTML.slice(0, 22))")
+    before = watched.evaluate("() => [...document.head.children].slice(0, 2).map((each) => each.outerHTML.slice(0, 22))")
     assert before == ['<meta charset="utf-8">', '<meta http-equiv="Cont'], "what comes before a policy is not held to it"
     if address in LIVE:
-        page.wait_for_selector("[data-state=ready]", timeout=30_000)
+        watched.wait_for_selector("[data-state=ready]", timeout=30_000)
     # The theme's search is the last to come.
-    until(page, "performance.getEntriesByType('resource').some(({ name }) => name.endsWith('search_index.json'))")
-    assert page.evaluate("violations") == []
-    told, trouble.lines[:] = trouble.lines[:], []
-    assert told == []
+    until(watched, "performance.getEntriesByType('resource').some(({ name }) => name.endsWith('search_index.json'))")
+    assert watched.evaluate("violations") == []
 
 
 def test_search_and_palette_work_under_the_policy(watched):
