@@ -489,18 +489,23 @@ def _draw(case):
     return [_draw_wave(case), _draw_spectrum(case)]
 
 
+def _swing(cycles):
+    """A sine after a number of cycles; nothing where it crosses zero, not the crumb that π leaves there, and no "-0"."""
+    return round(math.sin(2 * math.pi * cycles), 9) + 0.0
+
+
 def _draw_wave(case):
     v, o = case.values, case.outputs
     period = 1000.0 / _frequency(v)
     places = [part / 20 for part in range(21)]
-    sine = tuple((period * place, 2**0.5 * _nominal(v) * math.sin(2 * math.pi * place)) for place in places)
+    sine = tuple((period * place, 2**0.5 * _nominal(v) * _swing(place)) for place in places)
     made_for = Series(f"the sine it is made for, {restate(_nominal(v), 'V')}", sine, dash="dashed")
     if v.shape == "sine":
-        wave = Series("this wave", tuple((period * place, o.voltage_peak * math.sin(2 * math.pi * place)) for place in places))
+        wave = Series("this wave", tuple((period * place, o.voltage_peak * _swing(place)) for place in places))
         series = (wave, made_for)
     else:
         first = 2**0.5 * o.voltage_fundamental
-        fundamental = tuple((period * place, first * math.sin(2 * math.pi * place)) for place in places)
+        fundamental = tuple((period * place, first * _swing(place)) for place in places)
         series = (Series("this wave", _corners(o.voltage_peak, o.conduction_angle, period)), made_for, Series("its fundamental", fundamental, dash="dotted"))
     top = 1.15 * max(y for one in series for _, y in one.points)
     return Figure(

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 import schemdraw
 import schemdraw.elements as symbols
 
-from scripts.drawings.pen import SCALE, Pen, number
+from scripts.drawings.pen import SCALE, Pen, number, trace
 
 from calc.render.markup import Markup
 
@@ -201,7 +201,7 @@ class Board:
     def body(self):
         """Everything drawn, as SVG elements."""
         marked = "".join(_marked(wire) for wire in self.wires if wire.mark)
-        drawn = {kind: "".join(_path(wire.path) for wire in self.wires if wire.kind == kind and len(set(wire.path)) > 1) for kind in dict.fromkeys(wire.kind for wire in self.wires)}
+        drawn = {kind: "".join(trace(wire.path) for wire in self.wires if wire.kind == kind and len(set(wire.path)) > 1) for kind in dict.fromkeys(wire.kind for wire in self.wires)}
         wires = "".join(f'<path class="wire-{kind}" d="{path}"/>' for kind, path in drawn.items() if path)
         parts = "".join(part.drawn for part in self.parts.values())
         words = Markup("").join(_words(one) for one in self.words)
@@ -243,13 +243,9 @@ def _around(start, end, half=9):
     return (x1 + 2, top - half, x2 - 2, bottom + half) if x2 - x1 > bottom - top else (x1 - half, top + 2, x2 + half, bottom - 2)
 
 
-def _path(places):
-    return "M" + "L".join(f"{number(x)} {number(y)}" for x, y in places)
-
-
 def _marked(wire):
     """A broad hatched band under a wire, and an arrow in the middle of its longest stretch, where it has room."""
-    band = f'<path class="{wire.mark}" d="{_path(wire.path)}"/>'
+    band = f'<path class="{wire.mark}" d="{trace(wire.path)}"/>'
     (x1, y1), (x2, y2) = max(zip(wire.path, wire.path[1:]), key=lambda ends: abs(ends[0][0] - ends[1][0]) + abs(ends[0][1] - ends[1][1]))
     if abs(x2 - x1) + abs(y2 - y1) < 20:
         return band
@@ -257,8 +253,8 @@ def _marked(wire):
     along = ((x2 > x1) - (x2 < x1), (y2 > y1) - (y2 < y1))
     tip, wing = (x + 7 * along[0], y + 7 * along[1]), (6 * along[1], 6 * along[0])
     back = (x - 5 * along[0], y - 5 * along[1])
-    points = "L".join(f"{number(a)} {number(b)}" for a, b in (tip, (back[0] + wing[0], back[1] + wing[1]), (back[0] - wing[0], back[1] - wing[1])))
-    return f'{band}<path class="{wire.mark}-arrow" d="M{points}Z"/>'
+    head = trace([tip, (back[0] + wing[0], back[1] + wing[1]), (back[0] - wing[0], back[1] - wing[1])])
+    return f'{band}<path class="{wire.mark}-arrow" d="{head}Z"/>'
 
 
 def _words(one):

@@ -23,19 +23,17 @@ class Pen:
 
     def plot(self, x, y, fill=None, **_):
         """A path; a gap in it is a pair that is not a number."""
-        parts, pen_up = [], True
+        stretches = [[]]
         for place in zip(x, y):
             if any(map(math.isnan, place)):
-                pen_up = True
-                continue
-            parts.append("{}{} {}".format("M" if pen_up else "L", *_at(*place)))
-            pen_up = False
-        self._stroke("".join(parts), fill)
+                stretches.append([])
+            else:
+                stretches[-1].append(_scaled(*place))
+        self._stroke("".join(trace(places) for places in stretches if places), fill)
 
     def poly(self, verts, closed=True, fill=None, **_):
         """A polygon."""
-        points = "L".join("{} {}".format(*_at(*place)) for place in verts)
-        self._stroke(f"M{points}{'Z' if closed else ''}", fill)
+        self._stroke(f"{trace([_scaled(*place) for place in verts])}{'Z' if closed else ''}", fill)
 
     def circle(self, center, radius, fill=None, **_):
         """A circle."""
@@ -77,8 +75,34 @@ def number(value):
     return f"{round(value, 1) + 0:.1f}".removesuffix(".0")
 
 
+def trace(places):
+    """A path along places: absolute where it starts, then by steps, so that a symbol reads the same wherever it stands.
+
+    Parameters
+    ----------
+    places : list of tuple
+        Two units of the drawing each.
+
+    Returns
+    -------
+    str
+        For the attribute `d`; what repeats weighs next to nothing when the page is compressed.
+    """
+    (x, y), *rest = [(float(number(x)), float(number(y))) for x, y in places]
+    steps = []
+    for goal_x, goal_y in rest:
+        across, down = number(goal_x - x), number(goal_y - y)
+        steps.append(f"h{across}" if down == "0" else f"v{down}" if across == "0" else f"l{across} {down}")
+        x, y = goal_x, goal_y
+    return f"M{number(places[0][0])} {number(places[0][1])}{''.join(steps)}"
+
+
 def _at(x, y):
-    return number(x * SCALE), number(-y * SCALE)
+    return tuple(map(number, _scaled(x, y)))
+
+
+def _scaled(x, y):
+    return x * SCALE, -y * SCALE
 
 
 def _filled(fill):

@@ -159,13 +159,25 @@ def test_every_terminal_is_wired(name):
             assert end in wired or end in getattr(board, "open", ()), end
 
 
+def along(markup):
+    """Every place that the paths of a symbol come to."""
+    places, x, y = [], 0.0, 0.0
+    for path in re.findall(r' d="([^"]+)"', markup):
+        for step, numbers in re.findall(r"([MLhvl])([-\d. ]+)", path):
+            steps = list(map(float, numbers.split()))
+            across, down = (steps[0], 0) if step == "h" else (0, steps[0]) if step == "v" else steps
+            x, y = (across, down) if step in "ML" else (x + across, y + down)
+            places.append((x, y))
+    return places
+
+
 @pytest.mark.parametrize("name", BOARDS)
 def test_a_symbols_strokes_reach_its_terminals(name):
     """What schemdraw drew lies between the two places where the wires end."""
     for part in load(name).picture.parts.values():
         if not part.drawn.startswith(("<g class=\"thin\"", "<g class=\"heavy\"")):
             continue
-        ends = [tuple(map(float, pair)) for pair in re.findall(r"[ML](-?[\d.]+) (-?[\d.]+)", part.drawn)]
+        ends = along(part.drawn)
         for x, y in part.terminals.values():
             assert min(abs(x - a) + abs(y - b) for a, b in ends) < 0.3, (part.id, (x, y))
 
