@@ -495,9 +495,10 @@ def _judge_faults(case):
     if v.other_source == "yes" and v.fused_at != "both":
         case.find("two-sources", "stop", "Two sources feed this cable: a short between them is fed from both ends. It needs a fuse at each end, each at its source.")
     if v.strings > 1 and v.string_fuses == "no":
+        most = case.high("current_into_string") or o.current_into_string
         case.find(
             "strings-unfused", "stop",
-            f"Each string needs a fuse of its own. A fault inside one is fed by the others with up to {say(o.current_into_string, 'kA', 2)} through its lead, and the main fuse never sees it.",
+            f"Each string needs a fuse of its own. A fault inside one is fed by the others with up to {say(most, 'kA', 2)} through its lead, and the main fuse never sees it.",
         )  # fmt: skip
     if o.area_min is not None and o.area_min > v.area * (1 + 1e-9):
         case.find("adiabatic-failed", "stop", f"In a fault the cable passes the limit of its insulation before the fuse has cleared: {cable.said(o.area_min, v)} would be needed, it is {cable.said(v.area, v)}. Use a faster fuse or a thicker cable.")

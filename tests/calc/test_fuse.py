@@ -14,6 +14,7 @@ from calc.calculators.calculator import run
 from calc.calculators.fuse import gate, next_rating
 from calc.errors import FieldProblem, InputProblems
 from calc.physics import fault, fuse
+from calc.units import format_quantity
 from tests.calc import typed
 from tests.calc.cases import answer, levels, value
 
@@ -53,6 +54,14 @@ def test_batteries_in_series_raise_the_voltage_and_not_the_current():
     three = answer("fuse", FLEXIBLE, strings="3", distance="0 m")
     assert value(three, "prospective_fault_current_max") == pytest.approx(3 * at["12 V"])
     assert value(three, "current_into_string") == pytest.approx(2 * at["12 V"])
+
+
+def test_a_string_without_a_fuse_is_told_the_most_the_others_can_drive():
+    result = answer("fuse", FLEXIBLE, strings="3", string_fuses="no", battery_resistance="2 to 6 mΩ")
+    most = result.output("current_into_string").high
+    assert most > value(result, "current_into_string")
+    (told,) = [finding.text for finding in result.findings if finding.code == "strings-unfused"]
+    assert f"up to {format_quantity(most, 'kA', 2)} through its lead" in told
 
 
 def test_the_ways_to_tell_a_battery_agree():
