@@ -8,7 +8,6 @@ request to another origin. A test that provokes some on purpose names them:
 Each pattern must then be met, and nothing else may go wrong.
 """
 
-import os
 import re
 import threading
 from collections.abc import Callable, Iterator
@@ -17,7 +16,7 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, expect, sync_playwright
-from workshop.machine import installed_browser
+from workshop.machine import driven_browser
 from workshop.server import SiteServer
 
 SITE = Path(__file__).resolve().parents[1] / "site"
@@ -55,9 +54,8 @@ def site_url() -> Iterator[str]:
 def browser() -> Iterator[Browser]:
     # As root a browser has no sandbox to start in, and it must not call home from here.
     flags = ["--no-sandbox", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
-    path = os.environ.get("HANDBOOK_CHROMIUM") or installed_browser() or None
     with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=path, headless=True, args=flags)
+        browser = driver.chromium.launch(executable_path=driven_browser() or None, headless=True, args=flags)
         yield browser
         browser.close()
 

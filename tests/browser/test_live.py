@@ -287,15 +287,6 @@ def still_page(page):
     return page
 
 
-@pytest.mark.parametrize("address", ["index.html", "calculators/supply-path.html", "cases/camp-kitchen.html", "reference/tables.html"])
-def test_nothing_is_wider_than_the_screen(still_page, address):
-    page = still_page
-    page.goto(address)
-    for width in (360, 768, 1280):
-        page.set_viewport_size({"width": width, "height": 800})
-        assert page.evaluate("() => document.documentElement.scrollWidth") <= width
-
-
 def test_targets_are_large_enough_for_a_thumb(still_page):
     page = still_page
     page.set_viewport_size({"width": 360, "height": 740})

@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import expect
 
 from calc.plan import document, link, road, steps
-from tests.browser.test_accessibility import AXE, CHECK
+from tests.browser.axe import check
 from tests.browser.waiting import until
 
 FOLDER = Path(__file__).resolve().parents[2] / "docs" / "plans"
@@ -404,20 +404,19 @@ def test_the_call_from_the_road_starts_from_this_plan(plan):
 
 def test_every_step_keeps_the_rules_and_the_width_of_a_phone(browser, base_url):
     """With Python answering, everything unfolded, a change told and the tables there."""
-    context = browser.new_context(base_url=base_url, bypass_csp=True, reduced_motion="reduce")
+    context = browser.new_context(base_url=base_url, reduced_motion="reduce")
     page = opened(context.new_page())
     power(page, "toaster").fill("1800 W")
     page.click("#plan-units [data-action=demo]")
     page.locator("table.shortlist").wait_for()
     page.click("[data-paper=recommendation]")
     page.locator("article.paper").wait_for()
-    page.add_script_tag(path=AXE)
     for step in steps.STEPS:
         page.evaluate("(id) => document.querySelector(`#plan-steps button[data-step=${id}]`).click()", step.id)
         expect(page.locator("#worksheet h2")).to_contain_text(step.title)
         page.evaluate("document.querySelectorAll('details').forEach((each) => { each.open = true; })")
         page.set_viewport_size({"width": 1280, "height": 6000})
-        assert page.evaluate(CHECK)["told"] == [], step.id
+        assert check(page)["told"] == [], step.id
         page.set_viewport_size({"width": 360, "height": 740})
         assert page.evaluate("document.documentElement.scrollWidth") <= 360, step.id
     context.close()

@@ -1,21 +1,11 @@
-"""The security policy of every page: it lets the handbook work, and nothing else."""
+"""The security policy: it lets the handbook work, and nothing else."""
 
 import re
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import expect
 
 from tests.browser.waiting import until
-
-SITE = Path(__file__).resolve().parents[2] / "site"
-PAGES = sorted(file.relative_to(SITE).as_posix() for file in SITE.rglob("*.html"))
-# Where it is waited for that Python answers: on a page with one form and on one with several.
-LIVE = {"calculators/standby.html", "cases/camp-kitchen.html"}
-POLICY = re.compile(
-    r"default-src 'self'; script-src 'self' 'wasm-unsafe-eval'(?: 'sha256-[A-Za-z0-9+/]{43}=')+; style-src 'self'; "
-    r"img-src 'self' data:; worker-src 'self' blob:; connect-src 'self'; object-src 'none'; base-uri 'none'; form-action 'none'"
-)
 
 WATCH = """
 window.violations = [];
@@ -37,24 +27,14 @@ def watched(lasting, one_page, request):
     with lasting.during(request):
         yield one_page
         # What it is still loading is its own trouble, not the next page's.
-        one_page.unroute_all()
         one_page.goto("about:blank")
 
 
-@pytest.mark.parametrize("address", PAGES)
-def test_every_page_works_under_its_policy(watched, address):
-    if address not in LIVE:
-        # Python is the same on all of them: on these it never comes.
-        watched.route("**/assets/runtime/*", lambda route: None)
+@pytest.mark.parametrize("address", ["calculators/standby.html", "cases/camp-kitchen.html"])
+def test_python_answers_under_the_policy(watched, address):
+    """On a page with one form and on one with several; every other page has its own visit elsewhere."""
     watched.goto(address)
-    content = watched.locator("meta[http-equiv=Content-Security-Policy]").get_attribute("content")
-    assert POLICY.fullmatch(content)
-    before = watched.evaluate("() => [...document.head.children].slice(0, 2).map((each) => each.outerHTML.slice(0, 22))")
-    assert before == ['<meta charset="utf-8">', '<meta http-equiv="Cont'], "what comes before a policy is not held to it"
-    if address in LIVE:
-        watched.wait_for_selector("[data-state=ready]", timeout=30_000)
-    # The theme's search is the last to come.
-    until(watched, "performance.getEntriesByType('resource').some(({ name }) => name.endsWith('search_index.json'))")
+    watched.wait_for_selector("[data-state=ready]", timeout=30_000)
     assert watched.evaluate("violations") == []
 
 

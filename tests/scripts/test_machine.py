@@ -74,6 +74,17 @@ def test_a_browser_from_debian_is_used(bare, monkeypatch):
     assert [command[2] for command in bare] == ["update", "install"]
 
 
+def test_the_lightest_browser_is_driven(bare, monkeypatch):
+    assert machine.driven_browser() == ""
+    found = {"chromium": "/usr/bin/chromium"}
+    monkeypatch.setattr(shutil, "which", found.get)
+    assert machine.driven_browser() == "/usr/bin/chromium"
+    found["chromium-headless-shell"] = "/usr/bin/chromium-headless-shell"
+    assert machine.driven_browser() == "/usr/bin/chromium-headless-shell"
+    monkeypatch.setenv("HANDBOOK_CHROMIUM", "/mine")
+    assert machine.driven_browser() == "/mine"
+
+
 def test_a_missing_program_stops_nothing(bare, monkeypatch, capsys):
     machine.offer_programs(HERE)
     assert bare == []

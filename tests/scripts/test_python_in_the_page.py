@@ -65,6 +65,12 @@ def base_url(folder, serve_folder):
         yield server.address
 
 
+@pytest.fixture
+def page(fresh_page):
+    """In a profile of its own: what one test breaks must not come back from the next one's cache."""
+    return fresh_page
+
+
 def asked(page, request):
     page.goto("pages/page.html")
     return page.evaluate(ASK, request)

@@ -97,11 +97,11 @@ def test_more_memory_than_a_machine_starts_with_in_each_engine(engine, heavy):
     try_in([engine], HERE, heavy / "runtime")
 
 
-def test_more_memory_than_a_machine_starts_with(page, heavy):
+def test_more_memory_than_a_machine_starts_with(fresh_page, heavy):
     assert header(heavy / "runtime")["memoryLength"] > MEMORY_AT_FIRST
-    page.goto("page.html")
-    assert json.loads(page.evaluate("""Handbook.python.ask('{"side": 2}')"""))["area"] == 576.0
-    assert page.evaluate("Handbook.python.facts.setback") is None
+    fresh_page.goto("page.html")
+    assert json.loads(fresh_page.evaluate("""Handbook.python.ask('{"side": 2}')"""))["area"] == 576.0
+    assert fresh_page.evaluate("Handbook.python.facts.setback") is None
 
 
 def test_a_calculator_that_cannot_be_run_stops_the_build(built, tmp_path):

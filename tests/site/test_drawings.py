@@ -2,7 +2,6 @@
 
 import itertools
 import re
-import time
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -665,14 +664,3 @@ def test_they_stand_in_the_reference_as_drawn():
     for name in DRAWINGS:
         page = pages["curves" if name in CURVES else "drawings"]
         assert str(draw(name, f"drawing-{name}")) in page and f'<div id="{name}">' in page, name
-
-
-def test_how_long_all_of_them_take():
-    load.cache_clear()
-    trees.load.cache_clear()
-    start = time.perf_counter()
-    for name in DRAWINGS:
-        draw(name, name)
-    for name in TREES:
-        trees.draw(trees.load(trees.FOLDER / f"{name}.toml"), name)
-    assert time.perf_counter() - start < 2.0

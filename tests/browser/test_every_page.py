@@ -1,0 +1,126 @@
+"""Every page, in one visit each: under its policy, as wide as its screen, and by the rules of axe-core."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.browser.axe import COLOURS, check
+from tests.browser.waiting import until
+
+SITE = Path(__file__).resolve().parents[2] / "site"
+PAGES = sorted(file.relative_to(SITE).as_posix() for file in SITE.rglob("*.html"))
+POLICY = re.compile(
+    r"default-src 'self'; script-src 'self' 'wasm-unsafe-eval'(?: 'sha256-[A-Za-z0-9+/]{43}=')+; style-src 'self'; "
+    r"img-src 'self' data:; worker-src 'self' blob:; connect-src 'self'; object-src 'none'; base-uri 'none'; form-action 'none'"
+)
+WATCH = """
+window.violations = [];
+document.addEventListener("securitypolicyviolation", (event) => violations.push(`${event.effectiveDirective} ${event.blockedURI}`));
+"""
+# Formulas of the working do not break, and the data of a drawing is the drawing in numbers: on a phone both may be moved.
+MOVED = """() => [...document.querySelectorAll(".md-typeset__scrollwrap, .scroll")]
+    .filter((each) => each.checkVisibility() && each.scrollWidth > each.clientWidth + 1 && !each.querySelector("math") && !each.closest("[id$=-data]"))
+    .map((each) => `${each.scrollWidth} > ${each.clientWidth}: ${each.textContent.trim().slice(0, 60)}`)"""
+# High enough for the whole menu: what it would scroll out of sight counts as covered.
+DESK = {"width": 1280, "height": 3000}
+
+
+@pytest.fixture(scope="module")
+def one_page(lasting):
+    """One for all: a window of its own for each would take twice the time."""
+    page = lasting.context.new_page()
+    page.add_init_script(WATCH)
+    page.emulate_media(reduced_motion="reduce")
+    # Python never comes: the pages are complete without it, and nothing changes while they are checked.
+    page.route("**/assets/runtime/*", lambda route: None)
+    return page
+
+
+@pytest.fixture
+def visited(lasting, one_page, request):
+    """It also fails the test on any error in the console and on any request to another host."""
+    with lasting.during(request):
+        yield one_page
+        # The theme remembers the scheme it showed last.
+        one_page.evaluate("localStorage.clear()")
+        # What it is still loading is its own trouble, not the next page's.
+        one_page.goto("about:blank")
+
+
+@pytest.mark.parametrize("address", PAGES)
+def test_it_keeps_to_its_policy_its_screen_and_the_rules(visited, address):
+    page = visited
+    page.set_viewport_size(DESK)
+    page.goto(address)
+    assert_held_to_its_policy(page)
+    # What is folded away is read by somebody too.
+    page.evaluate("() => document.querySelectorAll('details').forEach((each) => { each.open = true; })")
+    assert_as_wide_as_its_screen(page)
+    page.set_viewport_size(DESK)
+    assert_no_rule_is_broken(page)
+
+
+def assert_held_to_its_policy(page):
+    assert POLICY.fullmatch(page.locator("meta[http-equiv=Content-Security-Policy]").get_attribute("content"))
+    before = page.evaluate("() => [...document.head.children].slice(0, 2).map((each) => each.outerHTML.slice(0, 22))")
+    assert before == ['<meta charset="utf-8">', '<meta http-equiv="Cont'], "what comes before a policy is not held to it"
+    # The index of the theme's search is the last to come.
+    until(page, "performance.getEntriesByType('resource').some(({ name }) => name.endsWith('search_index.json'))")
+    assert page.evaluate("violations") == []
+
+
+def assert_as_wide_as_its_screen(page):
+    for width in (1280, 768, 360):
+        page.set_viewport_size({"width": width, "height": 740})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert page.evaluate(MOVED) == []
+
+
+def assert_no_rule_is_broken(page):
+    assert page.evaluate("document.body.dataset.mdColorScheme") == "default"
+    light = check(page)
+    # The dark page differs by its colours alone.
+    page.evaluate("document.getElementById('__palette_1').click()")
+    assert page.evaluate("document.body.dataset.mdColorScheme") == "slate"
+    dark = check(page, COLOURS)
+    assert {"light": light["told"], "dark": dark["told"]} == {"light": [], "dark": []}
+    assert {"color-contrast-enhanced", "document-title", "region"} <= set(light["checked"])
+    assert "color-contrast-enhanced" in dark["checked"]
+
+
+# Were a checker broken, everything above would pass.
+
+
+def spoil(page, html):
+    page.goto("index.html")
+    page.evaluate("(html) => document.querySelector('h1').insertAdjacentHTML('afterend', html)", html)
+
+
+def test_a_table_that_is_too_wide_is_noticed(visited):
+    visited.set_viewport_size({"width": 360, "height": 740})
+    spoil(visited, f"<div class=scroll><table><tr><td>{'wide' * 60}</td></tr></table></div>")
+    assert len(visited.evaluate(MOVED)) == 1
+
+
+def test_a_page_that_is_too_wide_is_noticed(visited):
+    visited.goto("index.html")
+    visited.evaluate("document.querySelector('h1').style.width = '1400px'")
+    with pytest.raises(AssertionError):
+        assert_as_wide_as_its_screen(visited)
+
+
+def test_a_broken_rule_is_noticed(visited):
+    spoil(visited, "<img src='assets/icon.svg'>")
+    assert "image-alt" in " ".join(check(visited)["told"])
+
+
+@pytest.mark.parametrize("grey, light, dark", [("#555", False, True), ("#666", True, True)])
+def test_what_is_too_faint_is_noticed(visited, grey, light, dark):
+    """The darker of two greys is legible on white, and neither on the dark ground."""
+    spoil(visited, "<p id='faint'>Grey</p>")
+    visited.evaluate("(grey) => { document.getElementById('faint').style.color = grey; }", grey)
+    told_in_light = " ".join(check(visited, COLOURS)["told"])
+    visited.evaluate("document.getElementById('__palette_1').click()")
+    told_in_dark = " ".join(check(visited, COLOURS)["told"])
+    assert ("#faint" in told_in_light, "#faint" in told_in_dark) == (light, dark)
