@@ -15,13 +15,13 @@ READY = "[data-state=ready]"
 
 
 @pytest.fixture
-def live(page):
+def live(quick_page):
     """Opens a page of the site and waits until it answers."""
 
     def opened(address):
-        page.goto(address)
-        page.wait_for_selector(READY, timeout=30_000)
-        return page
+        quick_page.goto(address)
+        expect(quick_page.locator(READY).first).to_be_attached()
+        return quick_page
 
     return opened
 
@@ -96,8 +96,8 @@ def test_typing_recomputes_without_a_button(live, id):
     assert page.locator(f"#{id} svg.figure").count() == len(expected.figures) >= 1
 
 
-def test_the_status_says_live(live):
-    page = live("calculators/standby.html")
+def test_the_status_says_live(page):
+    page.goto("calculators/standby.html")
     expect(page.locator("[data-live]")).to_contain_text("Live")
 
 

@@ -23,6 +23,8 @@ from tests.browser.waiting import until
 SITE = Path(__file__).resolve().parents[2] / "site"
 PAGES = sorted(file.relative_to(SITE).as_posix() for file in SITE.rglob("*.html"))
 PANEL = "offline.html"
+# One of every folder, and those that the tests name.
+FEW = sorted(set({page.rpartition("/")[0]: page for page in reversed(PAGES)}.values()) | {"index.html", PANEL, "404.html", "calculators/standby.html", "road/index.html"})
 KEEP, REMOVE, GO_ON = "Keep it on this device", "Remove the offline copy", "Go on with the download"
 LOOK, USE = "Look for a newer version", "Use the newer version now"
 
@@ -84,7 +86,7 @@ class Host:
 def folder(tmp_path, request):
     """The built site, to be changed: without the compressed copies, so that what is on the disk is what is sent.
 
-    Python's files are stand-ins, which travel faster, unless a test asks for the whole site.
+    Unless a test asks for the whole site, it has a few of the pages, and stand-ins for Python's files: both travel faster.
     """
     folder = tmp_path / "site"
     shutil.copytree(SITE, folder, copy_function=shutil.copyfile)
@@ -92,6 +94,8 @@ def folder(tmp_path, request):
         if is_compressed_copy(file):
             file.unlink()
     if getattr(request, "param", "") != "whole":
+        for page in set(PAGES) - set(FEW):
+            (folder / page).unlink()
         for file in (folder / "assets/runtime").glob("*.gz"):
             file.write_bytes(gzip.compress(file.name.encode(), mtime=0))
         write_offline_list(folder)
@@ -170,7 +174,7 @@ def editions(page):
         const text = await (await fetch(address)).text();
         const edition = new DOMParser().parseFromString(text, "text/html").querySelector("meta[name=edition]");
         return [address, edition ? edition.content : "first"];
-    })))""", PAGES)
+    })))""", FEW)
 
 
 def is_unreachable(page, address):
@@ -185,15 +189,14 @@ def is_unreachable(page, address):
     return False
 
 
+@WHOLE_SITE
 def test_everything_works_with_the_server_stopped(reader, host, folder):
     keep(reader)
     assert kept_files(reader) == {listed(folder)["version"]: len(listed(folder)["files"])}
     host.stop()
     failed = []
     reader.context.on("requestfailed", lambda request: failed.append((request.url, request.failure)))
-    # A page of each kind is drawn: the first of every folder.
-    kinds = {address.rpartition("/")[0]: address for address in reversed(PAGES)}
-    for address in ["", "?h=cable", PANEL, *kinds.values()]:
+    for address in ["", "?h=cable", *FEW]:
         assert reader.goto(address).ok, address
         assert reader.evaluate("document.styleSheets.length") >= 3
     # Every file, and so every page, comes from the copy as the site has it.
@@ -300,7 +303,7 @@ def test_the_first_version_serves_until_the_reader_takes_the_whole_second(reader
     reader.wait_for_selector("meta[name=edition]", state="attached")
     host.stop()
     assert reader.goto("index.html").ok
-    assert editions(reader) == dict.fromkeys(PAGES, "second")
+    assert editions(reader) == dict.fromkeys(FEW, "second")
     host.start()
 
 
@@ -414,7 +417,7 @@ def test_a_full_device_keeps_the_version_it_has(reader, host, folder):
     expect(words(reader)).to_contain_text(re.compile(r"Version [0-9a-f]{8} goes on serving"))
     host.stop()
     assert reader.goto("index.html").ok
-    assert editions(reader) == dict.fromkeys(PAGES, "first")
+    assert editions(reader) == dict.fromkeys(FEW, "first")
     host.start()
 
 

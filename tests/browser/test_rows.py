@@ -12,10 +12,10 @@ LOAD_LIST = CALCULATORS["load-list"]
 
 
 @pytest.fixture
-def loads(page):
-    page.goto("calculators/load-list.html")
-    page.wait_for_selector("[data-state=ready]", timeout=30_000)
-    return page
+def loads(quick_page):
+    quick_page.goto("calculators/load-list.html")
+    expect(quick_page.locator("[data-state=ready]")).to_be_attached()
+    return quick_page
 
 
 def sentence(page):

@@ -1,0 +1,40 @@
+"""Pages whose Python is the one that runs the tests."""
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Page
+
+from calc.browser import answer
+
+# In the place of python.js and its worker, with the same manners.
+STAND_IN = """window.Handbook = window.Handbook || {};
+window.Handbook.python = (() => {
+  const callbacks = [];
+  const python = { state: "idle", reason: null, detail: null, facts: null, spent: 0, start, ask, onchange: (each) => callbacks.push(each) };
+  function change(values) {
+    Object.assign(python, values);
+    for (const callback of callbacks) callback(python);
+  }
+  function start() {
+    if (python.state !== "idle") return;
+    change({ state: "loading" });
+    setTimeout(() => change({ state: "ready", facts: { setback: null } }));
+  }
+  async function ask(text) {
+    start();
+    return answerNatively(text);
+  }
+  return python;
+})();"""
+
+
+@pytest.fixture
+def quick_page(page: Page) -> Iterator[Page]:
+    """A page that asks this Python, for what the page's own scripts make of the answers.
+
+    That the page's Python gives the same answers is shown elsewhere; here its start would be most of the time.
+    """
+    page.expose_function("answerNatively", answer)
+    page.route("**/assets/js/python.*.js", lambda route: route.fulfill(body=STAND_IN, content_type="text/javascript"))
+    return page
