@@ -17,14 +17,15 @@ function snapshotFrom(bytes) {
   return { ...header, files, parts };
 }
 
-// What makes the loader put `snapshot` back where it would otherwise start Python.
+// What makes the loader put `snapshot`, which may be still to come, back where it would otherwise start Python.
 function restoring(snapshot, createModule) {
   return {
     // The loader only asks whether there is something.
     _loadSnapshot: new Uint8Array(16),
     createPyodideModule: async (settings) => {
       const module = await createModule(settings);
-      module.API.restoreSnapshot = () => putBack(module, snapshot);
+      const whole = await snapshot;
+      module.API.restoreSnapshot = () => putBack(module, whole);
       return module;
     },
   };

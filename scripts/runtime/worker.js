@@ -2,7 +2,8 @@
 // loader and memory.mjs; FACTS are what the build knows about them.
 //
 // page -> worker   {type: "boot", files}: the addresses of `wasm`, `snapshot` and `stdlib`
-//                  {type: "file", url, content}: gzip as a buffer, or as base64
+//                  {type: "file", url, content}: gzip as a buffer, or as base64; the snapshot may
+//                  come inflated, and `wasm` as {machine, length}, compiled and how long it was
 //                  {type: "no-file", url, reason, detail}
 //                  {type: "ask", id, request}
 // worker -> page   {type: "want", url}: one more file is needed
@@ -62,19 +63,23 @@
 
   // From the snapshot; where that cannot be, from the library, and `setback` tells why.
   async function startedPython(files) {
+    const machine = timed("machine", loadMachine(files.wasm));
+    const snapshot = timed("snapshot", loadSnapshot(files.snapshot));
+    // It prepares what needs neither of them while they come.
+    const begun = restoredPython(machine, snapshot);
+    begun.catch(() => {});
+    await Promise.allSettled([machine, snapshot]);
+    progress("restore");
     let setback = null;
-    const without = (error) => { setback = { reason: error.reason ?? "restore", detail: lastLine(error) }; };
-    const [machine, snapshot] = await Promise.all([
-      timed("machine", loadMachine(files.wasm)),
-      timed("snapshot", loadSnapshot(files.snapshot)).catch(without),
-    ]);
-    const restored = snapshot && await timed("restore", restoredPython(machine, snapshot)).catch(without);
-    return { python: restored || await pythonFromLibrary(machine, files.stdlib), setback };
+    const restored = await timed("restore", begun).catch((error) => {
+      setback = { reason: error.reason ?? "restore", detail: lastLine(error) };
+    });
+    return { python: restored || await pythonFromLibrary(await machine, files.stdlib), setback };
   }
 
   async function restoredPython(machine, snapshot) {
-    progress("restore");
-    const python = await makeInterpreter(machine, snapshot.files, restoring(snapshot, _createPyodideModule));
+    const files = snapshot.then((whole) => whole.files);
+    const python = await makeInterpreter(machine, files, restoring(snapshot, _createPyodideModule));
     python.runPython(AFTER_RESTORING);
     return python;
   }
@@ -89,15 +94,18 @@
     return python;
   }
 
-  // The one place that knows how an interpreter comes to be.
+  // The one place that knows how an interpreter comes to be. Its machine and its library may be
+  // still to come; it is rejected with what keeps one of them away.
   function makeInterpreter(machine, library, how) {
     return new Promise((resolve, reject) => {
+      const both = Promise.all([machine, library]);
       // The loader fetches its library and instantiates its machine by these two. It would wait
-      // for ever if instantiating failed, so the failure goes past it.
-      self.fetch = async () => new Response(library);
+      // for ever if one of them failed, so the failure goes past it.
+      self.fetch = async () => new Response((await both.catch(() => []))[1]);
       WebAssembly.instantiateStreaming = async (_, imports) => {
         try {
-          return { module: machine, instance: await WebAssembly.instantiate(machine, imports) };
+          const [module] = await both;
+          return { module, instance: await WebAssembly.instantiate(module, imports) };
         } catch (error) {
           reject(error);
           return new Promise(() => {});
@@ -116,6 +124,11 @@
   }
 
   async function loadMachine(url) {
+    const content = await arrival(url).promise;
+    if (content.machine) {
+      assertLength(content.length, fileName(url));
+      return content.machine;
+    }
     try {
       return await compiledOnTheWay(await arrived(url));
     } catch (error) {
@@ -123,6 +136,10 @@
       // One step after the other tells which one fails.
       return compiledAtLast(await inflated(url, WASM), fileName(url));
     }
+  }
+
+  function assertLength(length, name) {
+    if (length !== FACTS.wasmLength) throw new Trouble("corrupt", `${name} holds ${length} bytes instead of ${FACTS.wasmLength}`);
   }
 
   // Compiles what is unpacked while the rest still is, in half the time.
@@ -141,9 +158,7 @@
   }
 
   async function compiledAtLast(bytes, name) {
-    if (bytes.length !== FACTS.wasmLength) {
-      throw new Trouble("corrupt", `${name} holds ${bytes.length} bytes instead of ${FACTS.wasmLength}`);
-    }
+    assertLength(bytes.length, name);
     try {
       return await WebAssembly.compile(bytes);
     } catch (error) {

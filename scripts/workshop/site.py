@@ -20,7 +20,6 @@ INPUTS = (
     "calc",
     "docs",
     "mkdocs.yml",
-    "overrides",
     "package-lock.json",
     "pyproject.toml",
     "requirements-node.lock",

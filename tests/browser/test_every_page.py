@@ -20,7 +20,7 @@ WATCH = """
 window.violations = [];
 document.addEventListener("securitypolicyviolation", (event) => violations.push(`${event.effectiveDirective} ${event.blockedURI}`));
 """
-# Formulas of the working do not break, and the data of a drawing is the drawing in numbers: on a phone both may be moved.
+# Formulas of the working do not break, and the data of a drawing is the drawing in numbers: both may be moved.
 MOVED = """() => [...document.querySelectorAll(".md-typeset__scrollwrap, .scroll")]
     .filter((each) => each.checkVisibility() && each.scrollWidth > each.clientWidth + 1 && !each.querySelector("math") && !each.closest("[id$=-data]"))
     .map((each) => `${each.scrollWidth} > ${each.clientWidth}: ${each.textContent.trim().slice(0, 60)}`)"""
@@ -76,7 +76,7 @@ def assert_as_wide_as_its_screen(page):
     for width in (1280, 768, 360):
         page.set_viewport_size({"width": width, "height": 740})
         assert page.evaluate("document.documentElement.scrollWidth") <= width
-    assert page.evaluate(MOVED) == []
+        assert page.evaluate(MOVED) == [], width
 
 
 def assert_no_rule_is_broken(page, without):

@@ -24,6 +24,8 @@ window.Handbook.python = (() => {
   // Nothing at all heard from the worker for so long means that it is stuck.
   const PATIENCE = 15000;
   const FIRST_WORDS = "self.importScripts";
+  // What short-lived workers do to a file meanwhile. What they cannot do stays as it is: the first
+  // worker finds out what is wrong with it.
   const INFLATE = `onmessage = async ({ data }) => {
     let content = data;
     try {
@@ -31,6 +33,23 @@ window.Handbook.python = (() => {
       content = await new Response(unpacked).arrayBuffer();
     } catch {}
     postMessage(content, [content]);
+  };`;
+  const COMPILE = `onmessage = async ({ data }) => {
+    let length = 0;
+    const counting = new TransformStream({
+      transform(chunk, controller) {
+        length += chunk.length;
+        controller.enqueue(chunk);
+      },
+    });
+    try {
+      const unpacked = new Response(data).body.pipeThrough(new DecompressionStream("gzip")).pipeThrough(counting);
+      const headers = { "Content-Type": "application/wasm" };
+      const machine = await WebAssembly.compileStreaming(new Response(unpacked, { headers }));
+      postMessage({ machine, length });
+    } catch {
+      postMessage(data, [data]);
+    }
   };`;
 
   const callbacks = [];
@@ -70,8 +89,8 @@ window.Handbook.python = (() => {
     watch();
     // All at once: the worker's own script is not all that takes time to come.
     const arriving = [
-      { url: files.wasm, content: content(files.wasm) },
-      { url: files.snapshot, content: fromDisk ? content(files.snapshot) : inflatedAside(content(files.snapshot)) },
+      { url: files.wasm, content: aside(COMPILE, content(files.wasm)) },
+      { url: files.snapshot, content: aside(INFLATE, content(files.snapshot)) },
     ];
     for (const each of arriving) each.content.catch(() => {});
     begin(await workerScript(address));
@@ -123,24 +142,25 @@ window.Handbook.python = (() => {
     return new Blob(chunks).arrayBuffer();
   }
 
-  // A worker inflates one file after the other, so a second one does the snapshot meanwhile. What
-  // cannot be inflated stays as it is: the first one finds out what is wrong with it.
-  function inflatedAside(arriving) {
-    let aside;
+  // The first worker has enough to do with its own script, and would inflate one file after the other.
+  // From disk a file comes as text, which would have to be copied once more.
+  function aside(script, arriving) {
+    if (fromDisk) return arriving;
+    let helper;
     try {
-      aside = workerFrom(INFLATE);
+      helper = workerFrom(script);
     } catch {
       return arriving;
     }
-    const inflated = new Promise((resolve, reject) => {
-      aside.onmessage = ({ data }) => resolve(data);
-      aside.onerror = (event) => {
+    const done = new Promise((resolve, reject) => {
+      helper.onmessage = ({ data }) => resolve(data);
+      helper.onerror = (event) => {
         event.preventDefault();
         resolve(arriving);
       };
-      arriving.then((bytes) => aside.postMessage(bytes), reject);
+      arriving.then((bytes) => helper.postMessage(bytes), reject);
     });
-    return inflated.finally(() => aside.terminate());
+    return done.finally(() => helper.terminate());
   }
 
   async function unpacked(url) {
