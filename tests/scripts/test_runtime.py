@@ -128,16 +128,19 @@ def in_script_module(expression):
 
 
 def test_a_module_becomes_classic():
-    source = "let a=import.meta.url,b=import.meta.url,c=import.meta.url;export default _createPyodideModule;"
+    source = "async function _createPyodideModule(x){return [import.meta.url,import.meta.url,import.meta.url]}export default _createPyodideModule;"
     done = in_script_module(f"script.classic({source!r})")
-    assert done.stdout == "let a=self.location.href,b=self.location.href,c=self.location.href;\n"
+    assert done.stdout == (
+        "const _createPyodideModule = (async function (x){return [self.location.href,self.location.href,self.location.href]});\n"
+    )
 
 
 @pytest.mark.parametrize(
     ("source", "complaint"),
     [
-        ("let a=import.meta.url;export default _createPyodideModule;", 'import.meta.url occurs 1 times'),
-        ("let a=import.meta.url;", 'export default _createPyodideModule; occurs 0 times'),
+        ("async function _createPyodideModule(){}let a=import.meta.url;export default _createPyodideModule;", "import.meta.url occurs 1 times"),
+        ("async function _createPyodideModule(){}", "export default _createPyodideModule; occurs 0 times"),
+        ("function _createPyodideModule(){}", "async function _createPyodideModule( occurs 0 times"),
     ],
 )
 def test_an_interpreter_that_looks_different_stops_the_build(source, complaint):

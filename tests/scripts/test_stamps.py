@@ -48,8 +48,8 @@ def test_a_fingerprint_is_of_contents_only(tree):
 
 
 def test_the_site_s_inputs_are_real():
-    """A mistyped name would count as missing for ever. The theme's overrides need not be there."""
-    assert [name for name in INPUTS if not (HERE.root / name).exists() and name != "overrides"] == []
+    """A mistyped name would count as missing for ever."""
+    assert [name for name in INPUTS if not (HERE.root / name).exists()] == []
 
 
 def test_a_stamp_vouches_for_its_key_only(tree):
