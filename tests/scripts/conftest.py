@@ -147,8 +147,13 @@ def build(project: Project) -> None:
     project.write(
         "mkdocs.yml", "site_name: Little\nuse_directory_urls: false\ntheme:\n  name: material\n  font: false\n"
     )
+    (project.root / "build").mkdir()
+    # It has the packages of the handbook itself, so what was compiled of them for the page is the same.
+    for name in ("prepared", "prepared.stamp"):
+        subprocess.run(["cp", "-r", ROOT / "build" / name, project.root / "build"], check=True)
     done = project.run("build")
     assert done.returncode == 0, done.stderr
+    assert "Compiling" not in done.stderr
 
 
 @pytest.fixture

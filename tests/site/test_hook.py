@@ -6,19 +6,20 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
+from mkdocs.exceptions import PluginError
+
+from scripts import mkdocs_hook
+from scripts.drawings import trees
 
 ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture
-def handbook(tmp_path):
-    """A small handbook of its own, with the real hook and the real calculators."""
-    for folder in ("calc", "scripts", "tests"):
-        shutil.copytree(ROOT / folder, tmp_path / folder, ignore=shutil.ignore_patterns("__pycache__"))
-    (tmp_path / "build" / "runtime").mkdir(parents=True)
-    shutil.copy(ROOT / "build" / "runtime" / "manifest.json", tmp_path / "build" / "runtime")
+def small(tmp_path):
+    """The words of a small handbook."""
     (tmp_path / "docs" / "cases").mkdir(parents=True)
     (tmp_path / "docs" / "cases" / "one.toml").write_text(
         '[good]\ncalculator = "standby"\n[good.values]\nstandby_power = "10 W"\n'
@@ -31,13 +32,44 @@ def handbook(tmp_path):
         'title = "Good"\nstart = "one"\n[steps.one]\nask = "On?"\nyes = "two"\nno = "two"\n[steps.two]\ndo = "Wait."\nsee = "road/there.md"\n', "utf-8"
     )
     (tmp_path / "docs" / "road" / "there.md").write_text("# There\n\nYes.\n", "utf-8")
-    (tmp_path / "mkdocs.yml").write_text("site_name: small\ntheme: mkdocs\nuse_directory_urls: false\nhooks: [scripts/mkdocs_hook.py]\nplugins: []\n", "utf-8")
     return tmp_path
+
+
+@pytest.fixture
+def handbook(small):
+    """A small handbook that can be built, with the real hook and the real calculators."""
+    for folder in ("calc", "scripts", "tests"):
+        shutil.copytree(ROOT / folder, small / folder, ignore=shutil.ignore_patterns("__pycache__"))
+    (small / "build" / "runtime").mkdir(parents=True)
+    shutil.copy(ROOT / "build" / "runtime" / "manifest.json", small / "build" / "runtime")
+    (small / "mkdocs.yml").write_text("site_name: small\ntheme: mkdocs\nuse_directory_urls: false\nhooks: [scripts/mkdocs_hook.py]\nplugins: []\n", "utf-8")
+    return small
 
 
 def build(handbook, page):
     (handbook / "docs" / "index.md").write_text(page, "utf-8")
     return subprocess.run([sys.executable, "-m", "mkdocs", "build", "--strict"], cwd=handbook, capture_output=True, text=True)
+
+
+@pytest.fixture
+def complaint(small, monkeypatch):
+    """What the hook says about a page of the small handbook; a build for each would take a second."""
+    monkeypatch.setattr(mkdocs_hook, "ROOT", small)
+    monkeypatch.setattr(trees, "ROOT", small)
+    monkeypatch.setattr(trees, "FOLDER", small / "docs" / "road" / "trees")
+    page = SimpleNamespace(file=SimpleNamespace(src_uri="index.md"))
+    config = SimpleNamespace(extra={"pieces": {}})
+
+    def complaint(text):
+        with pytest.raises(PluginError) as told:
+            mkdocs_hook.on_page_markdown(text, page, config, files=None)
+        return str(told.value)
+
+    for kept in (mkdocs_hook._case_file, trees.load):
+        kept.cache_clear()
+    yield complaint
+    for kept in (mkdocs_hook._case_file, trees.load):
+        kept.cache_clear()
 
 
 def test_pieces_are_written(handbook):
@@ -79,10 +111,14 @@ def test_pieces_are_written(handbook):
         ("count sheep", '"sheep" cannot be counted'),
     ],
 )
-def test_an_unknown_piece_ends_the_build(handbook, piece, words):
-    done = build(handbook, f"# One\n\n<!-- handbook: {piece} -->\n")
+def test_an_unknown_piece_is_named_with_its_page(complaint, piece, words):
+    assert complaint(f"# One\n\n<!-- handbook: {piece} -->\n").startswith(f"index.md: {words}")
+
+
+def test_it_ends_the_build(handbook):
+    done = build(handbook, "# One\n\n<!-- handbook: calculator no-such -->\n")
     assert done.returncode != 0
-    assert f"index.md: {words}" in " ".join(done.stderr.split())
+    assert 'index.md: there is no calculator "no-such"' in " ".join(done.stderr.split())
 
 
 def test_a_cell_is_one_figure_of_a_table(handbook):
@@ -126,11 +162,10 @@ def test_what_people_ask_is_listed_once_with_every_answer(handbook):
         ("index.md", "One", "docs/questions.toml, question 3: index.md is in none of understand"),
     ],
 )
-def test_a_question_without_its_answer_ends_the_build(handbook, page, heading, words):
-    asked(handbook, (3, "Is it?", page, heading))
-    done = build(handbook, "# One\n\n<!-- handbook: asked -->\n")
-    assert done.returncode != 0
-    assert f"index.md: {words}" in " ".join(done.stderr.split())
+def test_a_question_without_its_answer_is_named(complaint, small, page, heading, words):
+    asked(small, (3, "Is it?", page, heading))
+    (small / "docs" / "index.md").write_text("# One\n", "utf-8")
+    assert complaint("# One\n\n<!-- handbook: asked -->\n").startswith(f"index.md: {words}")
 
 
 def test_drawings_and_trees_keep_their_ids_apart(handbook):
@@ -144,9 +179,8 @@ def test_drawings_and_trees_keep_their_ids_apart(handbook):
     assert written.count('<a href="road/there.html">There.</a>') == 4 and "page:" not in written
 
 
-def test_a_comment_left_open_ends_the_build(handbook):
-    done = build(handbook, "# One\n\n<!-- handbook: value one/good current\n")
-    assert done.returncode != 0 and "not closed" in done.stderr
+def test_a_comment_left_open_is_noticed(complaint):
+    assert "not closed" in complaint("# One\n\n<!-- handbook: value one/good current\n")
 
 
 def test_without_the_runtime_the_build_says_what_to_do(handbook):
