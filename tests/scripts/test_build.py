@@ -33,7 +33,7 @@ def test_a_changed_calculator_is_packed_again_from_the_compiled_library(project)
     assert said == ["Packing the calculators for the page", "Building the pages"]
     after = sorted(file.name for file in (project.root / "site/assets/runtime").iterdir())
     changed = set(before) ^ set(after)
-    # The worker and the snapshot know the library they belong to; the machine is the same.
+    # The worker and the snapshot hold the name of the library they belong to; the machine is the same.
     kinds = {re.sub("-[0-9a-f]{16}", "", name) for name in changed}
     assert kinds == {"python.zip.gz", "python.snapshot.gz", "worker.js", "worker.js.gz"}
 

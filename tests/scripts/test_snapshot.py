@@ -56,15 +56,6 @@ def test_it_tells_nothing_of_the_machine_that_built_it(built, runtime):
         assert told.encode() not in content
 
 
-def test_another_calc_makes_another_set(built, runtime, tmp_path):
-    calc = tmp_path / "calc"
-    shutil.copytree(built.root / "calc", calc, ignore=shutil.ignore_patterns("__pycache__"))
-    (calc / "extra.py").write_text("ANSWER = 42\n")
-    pack(Places(built.root), NODE, calc, tmp_path / "output")
-    assert header(tmp_path / "output")["library"] != header(runtime)["library"]
-    assert header(tmp_path / "output")["wasm"] == header(runtime)["wasm"]
-
-
 BALLAST = '\nballast = [bytearray(b"ballast " * 125_000) for _ in range(30)]\n'
 
 
