@@ -300,6 +300,8 @@ def _note(case):
     row = _row(v)
     if row is not None and v.power is None:
         case.find("from-table", "note", f"The power comes from the table, {restate(row['power_low'], 'W')} to {restate(row['power_high'], 'W')}: read the type plate, or measure, and enter it.")
+    if row is not None and row["supply"] == "either" and row["waveform_class"] == "rectifier":
+        case.find("adaptor-counted", "note", "The power is that at its supply: an adaptor's loss is in it, and none is added here. Where AC is held against DC, the power is that behind the adaptor, and the loss is added.")
     if row is not None and row["starting_factor"] >= 2 and row["starting_time"] >= START_LONG and not _direct(v):
         case.find("starts-high", "note", f"It starts at about {restate(row['starting_factor'], '')} times its running current for {restate(row['starting_time'], 's')}: the start is a question of its own.")
     if not _direct(v):

@@ -237,7 +237,7 @@ def _stop(case):
         case.find("imported", "stop", "A vehicle from another country may have another voltage, frequency, polarity and earth link. Plug nothing in before a licensed person has looked at it.")
     if v.outlets != "one-appliance" and v.output_link != "bonded":
         how = "floats" if v.output_link == "floating" else "may float"
-        case.find("floating-output", "stop", f"The inverter's output {how}: for more than one appliance, or a metal body, that needs a licensed design. A residual-current device does not trip on the first fault, and the second has full voltage.")
+        case.find("floating-output", "stop", f"The inverter's output {how}: for more than one appliance, or a metal body, that needs a licensed design. A residual-current device does not trip on the first fault, and with a second, in another appliance, full voltage can stand between two cases.")
     if v.outlets == "fixed-outlets" and o.current_trip is None:
         case.find("breaker-curve-unknown", "stop", f"The inverter gives {say(o.current_limit, 'A', 2)} into a fault. Breakers in North America are made to UL 489, which sets no current at which a {restate(v.breaker, 'A')} one must trip at once (from memory). Its maker's curve has to show that it clears on this current. Protection on the inverter's side needs a licensed design.")
     elif v.outlets == "fixed-outlets" and o.current_limit < o.current_trip:
@@ -269,6 +269,8 @@ def _advise(case):
     else:
         if v.fixed_wiring != "no":
             case.find("fixed-outlets-stay-dead", "note", "The outlets fixed in the vehicle stay dead on the inverter: mark which ones, so that nobody tries to liven them with a lead.")
+        if v.outlets == "one-appliance" and v.output_link != "bonded":
+            case.find("one-at-a-time", "caution", "Keep to one appliance at a time while the output floats or may float. The first fault in each of two waits unseen, and then full voltage can stand between their cases.")
         case.find("leads", "note", "Each appliance has its own lead to the inverter, short and unrolled. Nothing from the inverter ever goes into an outlet, an inlet or a distribution lead that can also meet the mains.")
     if v.charging == "yes" and _has_source(v):
         case.find("charger-off-inverter", "note", "The charger is never fed by the inverter: it would empty the battery in a circle.")

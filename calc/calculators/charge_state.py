@@ -5,6 +5,7 @@ temperature and the meter do to it is taken off, and what cannot be taken off wi
 band; for lithium iron phosphate it often says next to nothing, and then that is the answer.
 """
 
+import math
 from dataclasses import replace
 
 from calc import tables
@@ -109,10 +110,17 @@ def _state_ends(v, outputs, spans):
     return _state(v.chemistry, low - _drop_open(v, outputs["voltage_table"], outputs["drop"])), _state(v.chemistry, high)
 
 
+def _stop_ends(v, outputs, spans):
+    """The ends of the stop voltage, from those of rest voltage and drop: an end at which the readings contradict each other has none of its own."""
+    (rest_low, rest_high, _), drop = spans["stop_voltage_rest"], [max(end, 0.0) for end in (*spans["drop"][:2], outputs["drop"])]
+    rest, stop = outputs["stop_voltage_rest"], outputs["stop_voltage"]
+    return stop - math.hypot(rest - rest_low, drop[1] - drop[2]), stop + math.hypot(rest_high - rest, drop[2] - drop[0])
+
+
 ANSWERS = (
     Answer("state_of_charge", "State of charge", "%", main=True, least=lambda v: 0.0, most=lambda v: 1.0, ends=_state_ends),
     Answer("verdict", "What the reading is worth", choices=VERDICTS, main=True),
-    Answer("stop_voltage", "Stop at this voltage, at this current", "V", figures=4, main=True),
+    Answer("stop_voltage", "Stop at this voltage, at this current", "V", figures=4, main=True, ends=_stop_ends),
     Answer("stop_voltage_rest", "Rest voltage to stop at", "V", figures=4),
     Answer("voltage_rest", "Rest voltage behind the reading", "V", figures=4),
     Answer("voltage_table", "The same for a 12 V battery, as the table has it", "V", figures=4),
@@ -202,10 +210,11 @@ def _evaluate(v):
     at_table = (rest - shift) / count - v.rest_offset
     stop_rest = battery.voltage_at_rest(1.0 - v.depth_limit, *chemistry.rest_curve(v.chemistry))
     stop_rest = (stop_rest + v.rest_offset) * count + shift
+    contradicts = _contradicts(v, v.current * resistance)
     return {
-        "state_of_charge": None if v.current < 0 or _contradicts(v, v.current * resistance) else _state(v.chemistry, at_table),
+        "state_of_charge": None if v.current < 0 or contradicts else _state(v.chemistry, at_table),
         "verdict": _verdict(v, at_table, resistance, count),
-        "stop_voltage": stop_rest - max(v.current, 0.0) * resistance,
+        "stop_voltage": None if contradicts else stop_rest - max(v.current, 0.0) * resistance,
         "stop_voltage_rest": stop_rest,
         "voltage_rest": rest,
         "voltage_table": at_table,
@@ -258,6 +267,8 @@ def _work(case):
     case.step("V_12", "for 12 V, as the table has it", "(V_rest - U_T)/n - U_off" if moved else "V_rest/n - U_off",
               {"V_rest": (o.voltage_rest, "V"), **moved, "n": (count, ""), "U_off": (v.rest_offset, "V")}, o.voltage_table, "V", "arithmetic")  # fmt: skip
     _work_state(case)
+    if o.stop_voltage is None:
+        return
     case.step("V_stop", "stop at", "V_stop_rest - I_out*R_b",
               {"V_stop_rest": (o.stop_voltage_rest, "V"), "I_out": (max(v.current, 0.0), "A"), "R_b": (o.battery_resistance_used, "mΩ")}, o.stop_voltage, "V", "ohm")  # fmt: skip
 
@@ -278,7 +289,7 @@ def _work_state(case):
 def _judge(case):
     v, o = case.values, case.outputs
     if o.verdict == "contradicts":
-        case.answer = (f"No state of charge is given, because the readings contradict each other. {say(v.voltage, 'V', 4)} at {restate(v.current, 'A')} through {say(o.battery_resistance_used, 'mΩ')} "
+        case.answer = (f"Neither the charge nor where to stop can be told, because the readings contradict each other. {say(v.voltage, 'V', 4)} at {restate(v.current, 'A')} through {say(o.battery_resistance_used, 'mΩ')} "
                        f"would be {say(v.voltage + o.drop, 'V')} at rest, and no such battery rests above {say(_rest_most(v), 'V')}.")  # fmt: skip
         case.find("readings-contradict", "caution", "Check voltage, current and the battery's resistance; or switch the load off, wait and read again.")
         return

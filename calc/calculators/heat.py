@@ -46,10 +46,9 @@ FIELDS = (
     Field("heat_transfer", "Heat through the walls of the box", "W/m²/K", default="unknown", minimum="0.5 W/m²/K", maximum="30 W/m²/K",
           unknown=Unknown("5.4 W/m²/K", "3 W/m²/K", "8 W/m²/K", "common practice: still air inside and outside, from wood to bare metal"), more=True),
     Field("rated_to", "Temperature up to which the full rating holds", "°C", default=f"{RATED_TO:g} °C", minimum="10 °C", maximum="70 °C",
-          hint="Specification sheet.", more=True,
-          unknown=Unknown("40 °C", "25 °C", "45 °C", "common practice: 25 to 45 °C, by the sheet")),
+          hint="Specification sheet.", more=True, unknown=losses.RATED_TO),
     Field("loss_per_degree", "Rating lost for each degree above that", "%", default="unknown", minimum="0 %", maximum="10 %",
-          unknown=Unknown("2 %", "1 %", "3 %", "common practice"), hint="From the sheet's derating curve.", more=True),
+          unknown=losses.LOSS_PER_DEGREE, hint="From the sheet's derating curve.", more=True),
     Choice("charge", "Charging, at its strongest", CHARGES, default="boost", more=True),
     Field("battery_capacity", "Battery capacity, all strings together", "Ah", default="200 Ah", minimum="1 Ah", maximum="5000 Ah", more=True,
           unknown=Unknown("200 Ah", "100 Ah", "400 Ah", "common practice: what vehicles and boats carry")),
@@ -207,9 +206,9 @@ def _judge_heat(case):
     if v.battery != NO_BATTERY and o.temperature_inside > (most := chemistry.facts(v.battery).charge_temperature_max):
         used = chemistry.facts(v.battery).discharge_temperature_max
         limits = f"be neither charged nor used above {restate(most, '°C')}" if used == most else f"not be charged above {restate(most, '°C')}, nor used above {restate(used, '°C')}"
-        case.find("battery-too-hot", "stop", f"{say(o.temperature_inside, '°C', 2)} is more than this kind of battery stands. It must {limits}, and its own sheet may say less. Do not put both in the same space: part the two, or blow the warm air out.")
+        case.find("battery-too-hot", "stop", f"{say(o.temperature_inside, '°C', 2)} is more than this kind of battery stands. It must {limits}, and its own sheet may say less. Do not put both in the same space. Give each a space of its own, or fit a fan that blows the warm air out.")
     elif v.battery != NO_BATTERY and o.temperature_inside > BATTERY_WARM:
-        case.find("battery-warm", "caution", f"At {say(o.temperature_inside, '°C', 2)} the battery ages early: part the two, or blow the warm air out.")
+        case.find("battery-warm", "caution", f"At {say(o.temperature_inside, '°C', 2)} the battery ages early. Give each a space of its own, or fit a fan that blows the warm air out.")
     case.find("keep-clear", "note", "Put nothing on or against it: paper, bedding and clothes on an inverter have smouldered. Air in low, air out high, and the maker's clearances on every side.")
 
 

@@ -39,6 +39,10 @@ POWER_FACTOR = Field(
     hint="1 for heating; 0.5 to 0.8 for motors. Real power over apparent power.", more=True,
     unknown=Unknown("0.9", "0.6", "1", "common practice: 0.6 for a motor, 1 for heating"),
 )  # fmt: skip
+RATED_TO = Unknown("40 °C", "25 °C", "45 °C", "common practice: 25 to 45 °C, by the sheet")
+"""Air up to which the full rating holds."""
+LOSS_PER_DEGREE = Unknown("2 %", "1 %", "3 %", "common practice")
+"""Share of the rating lost for each degree above that."""
 
 FIELDS = (RATING, STANDBY_POWER, EFFICIENCY_FULL, EFFICIENCY_PEAK, POINTS)
 

@@ -198,6 +198,8 @@ def _pieces(v):
     if current <= 0:
         return {}
     name, worst = max(v.pieces, key=lambda piece: piece[1])
+    if _open(name, worst):  # what is across it is the battery's voltage, and tells no resistance
+        return {"worst_piece": f"{name}, open"}
     digits = v.millivolt_resolution / 2
     across = worst * (1 + v.meter_accuracy) + digits
     total = max(sum(volts for _, volts in v.pieces) * (1 + v.meter_accuracy) + digits * math.sqrt(len(v.pieces)), 0.0)
@@ -287,7 +289,7 @@ def _why_suspect(v, name, volts, current):
     if CABLE_WORDS.search(name):  # copper in length, not a joint: judged with the whole path
         return ""
     heat, resistance = measure.heat_piece(volts, current), measure.resistance_piece(volts, current)
-    if volts > VOLTAGE_OPEN:
+    if _open(name, volts):
         return "it is open"
     if heat > PIECE_HEAT_STOP:
         return f"above {PIECE_HEAT_STOP:.0f}\u00a0W"
@@ -299,6 +301,11 @@ def _why_suspect(v, name, volts, current):
     if like and volts > TWIN_RATIO * min(like) and resistance > PIECE_RESISTANCE_GOOD:
         return "more than twice its like"
     return ""
+
+
+def _open(name, volts):
+    """Whether a piece is open: fuse, joint or isolator, but not a length of cable."""
+    return volts > VOLTAGE_OPEN and not CABLE_WORDS.search(name)
 
 
 def _kind(name):
@@ -327,6 +334,8 @@ def _work(case):
         _work_error(case)
         case.step("V_0", "voltage without load", "V_1 + I_1*R_battery", {"V_1": (v.voltage_1, "V"), "I_1": (v.current_1, "A"), "R_battery": (o.battery_resistance, "mΩ")}, o.voltage_without_load, "V", "ohm")
     for number, (name, volts) in enumerate(v.pieces or (), 1):
+        if _open(name, volts):
+            continue
         parts = {f"U_{number}": (volts, "mV"), "I": (_current_of_pieces(v), "A")}
         case.step(f"R_{number}", name, f"U_{number}/I", parts, measure.resistance_piece(volts, _current_of_pieces(v)), "mΩ", "ohm")
         case.step(f"P_{number}", f"{name}, heat", f"U_{number}*I", parts, measure.heat_piece(volts, _current_of_pieces(v)), "W", "ohm")

@@ -479,10 +479,14 @@ def _judge(case):
         over = "as much as is used comes back"
     case.answer = f"Against {say(v.energy, 'Wh')} of use a day, {listed} to the battery. After the battery's own loss, {over}."
     if o.hours_mains:
-        takes = say(o.hours_mains, "h", 2) if o.hours_mains >= 3600 else say(max(o.hours_mains, 60.0), "min", 2)
-        case.answer += f" The charger alone takes {takes} to have it at {restate(v.charge_to, '%')} again."
+        case.answer += f" The charger alone takes {_time(o.hours_mains)} to have it at {restate(v.charge_to, '%')} again."
     elif o.hours_mains == 0:
         case.answer += f" The day's use leaves the battery above {restate(v.charge_to, '%')}, so by that measure it takes no charging."
+
+
+def _time(value):
+    """A time as one says it."""
+    return say(value, "h", 2) if value >= 3600 else say(max(value, 60.0), "min", 2)
 
 
 def _warn(case):
@@ -554,8 +558,9 @@ def _advise_drive(case):
     if v.driving == "split":
         case.find("current-fades", "note", f"The current starts at {say(o.current_driving, 'A', 2)} and is {say(o.current_driving_end, 'A', 2)} after {restate(v.driving_hours, 'h')}. Resistance alone limits it, and a longer or thinner cable means less.")
         if v.chemistry == chemistry.LITHIUM:
-            takes = say(o.current_driving, "A", 2) if o.current_driving else "all it is given"
-            case.find("lithium-on-alternator", "caution", f"Lithium takes {takes} for hours, which an older alternator does not stand at low speed. Ask for its rating hot and idling, or use a DC-DC unit that limits the current. If the battery's protection opens while charging, the voltage surge can destroy the alternator.")
+            takes = f"up to {say(o.current_driving, 'A', 2)}" if o.current_driving else "all it is given"
+            lasts = "as long as you drive" if o.hours_driving is None else f"the {_time(o.hours_driving)} until it is charged"
+            case.find("lithium-on-alternator", "caution", f"Lithium takes {takes} for {lasts}, which an older alternator does not stand at low speed. Ask for its rating hot and idling, or use a DC-DC unit that limits the current. If the battery's protection opens while charging, the voltage surge can destroy the alternator.")
         if o.hours_driving is None:
             case.find("never-full", "caution", f"At {restate(_alternator_voltage(v), 'V')} a plain connection never charges this battery to {restate(v.charge_to, '%')}.")
     else:

@@ -235,7 +235,7 @@ def _judge(case):
     runs = "With nothing plugged in it runs" if load == restate(0.0, "W") else f"It runs {load}"
     case.answer = f"{runs} for {_time(o.runtime)}{span}, {_ending(case)}."
     if v.temperature < chemistry.facts(v.chemistry).discharge_temperature_min:
-        case.answer += " But it must not be discharged at this temperature."
+        case.answer = f"Do not discharge it at this temperature. {case.answer}"
 
 
 def _ending(case):
@@ -295,7 +295,7 @@ def _advise_lithium(case, kind):
     least = kind.voltage_discharge_min * chemistry.cells(v.chemistry, v.voltage_nominal)
     if _cut_out(v) < least and v.depth_limit > kind.depth_limit:
         case.find("lithium-too-deep", "stop", f"This cut-out lets the cells fall below {restate(kind.voltage_discharge_min, 'V')}: set it above {say(least, 'V')}. A cell that has been lower must not be charged again before it is checked.")
-    if v.temperature < kind.charge_temperature_min:
+    if kind.discharge_temperature_min <= v.temperature < kind.charge_temperature_min:
         case.find("charge-too-cold", "caution", "It may be discharged at this temperature, but must not be charged below 0 °C: warm it first.")
     if v.temperature < chemistry.CHARGE_REDUCED_BELOW:
         case.find("cold-not-held", "note", "No table of what cold takes from lithium iron phosphate is held: none is taken off here, and some is lost.")

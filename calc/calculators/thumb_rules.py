@@ -22,7 +22,6 @@ RATE_TIME = 20 * HOUR
 PEUKERT_SOURCE = "peukert"
 DAY_ENERGY = 380 * HOUR  # J: the AC energy of a light user's day; common practice
 DAY_LOAD = 50.0  # W: what that user runs at a time; common practice
-STANDBY_SHARE = 0.01  # of the rating, for comparing sizes; common practice
 RULE_DROP = 0.03  # the cable rule's drop
 COOKING = 700.0  # W, the label of the microwave rule
 MOTOR = 300.0  # VA, running, of the starting rule
@@ -223,9 +222,9 @@ def _idle(v, x):
 
 
 def _day(v, x):
-    """Energy of a light user's day on an inverter of rating x that is never switched off."""
+    """Energy of a light user's day on an inverter of rating x that is never switched off, its standby in proportion to the form's."""
     a, b = losses.terms(v)
-    standby = STANDBY_SHARE * x
+    standby = v.standby_power * x / v.rating
     time = DAY_ENERGY / DAY_LOAD
     return inverter.power_dc(DAY_LOAD, 1.0, x, standby, a, b) * time + standby * (DAY - time)
 
@@ -235,8 +234,8 @@ def _work_bigger(case, x):
     a, b = losses.terms(v)
     _says(case, "E", {"E": (_day(v, 300.0), "Wh")}, _day(v, 300.0), "Wh")
     losses.explain(case)
-    standby, load_, time = {"P_x": (STANDBY_SHARE * x, "W")}, {"P": (DAY_LOAD, "W")}, {"t": (DAY_ENERGY / DAY_LOAD, "h")}
-    _right(case, "P_x*t_day + (a*P + b*P**2/S_x)*t", {**standby, "t_day": (DAY, "h"), "a": (a, ""), **load_, "b": (b, ""), "S_x": (x, "VA"), **time}, _day(v, x), "Wh", "loss-model")
+    standby, load_, time = {"P_0": (v.standby_power, "W"), "S_r": (v.rating, "VA")}, {"P": (DAY_LOAD, "W")}, {"t": (DAY_ENERGY / DAY_LOAD, "h")}
+    _right(case, "P_0*S_x/S_r*t_day + (a*P + b*P**2/S_x)*t", {**standby, "t_day": (DAY, "h"), "a": (a, ""), **load_, "b": (b, ""), "S_x": (x, "VA"), **time}, _day(v, x), "Wh", "loss-model")
 
 
 def _work_dc_supply(case, x):
@@ -434,7 +433,7 @@ RULES = {
         "What it draws at idle is negligible", "Q = P_0/V·24 h", "standby power", "W", "6 W", "40 W", "20 W", "charge a day", "Ah",
         lambda v, x: 0.0, _idle, _work_idle, "It runs all day and all night: a fifth of a usual battery is common."),
     "bigger-is-safer": Rule(
-        "A bigger inverter is a safe margin that costs nothing", "the same day with the larger unit's standby", "rating", "VA", "300 VA", "3000 VA", "2000 VA", "energy of a light day", "Wh",
+        "A bigger inverter is a safe margin that costs nothing", "the same day with the larger unit's standby, in proportion to its rating", "rating", "VA", "300 VA", "3000 VA", "2000 VA", "energy of a light day", "Wh",
         lambda v, x: _day(v, 300.0), _day, _work_bigger, "Standby grows with the size, and is paid whether or not the size is used."),
     "three-per-cent": Rule(
         "3 % of cable drop and all is well", "cable, battery and joints together, against the cut-out", "DC current", "A", "20 A", "200 A", "100 A", "voltage lost", "V",

@@ -164,10 +164,10 @@ APPLIANCES = {
         _microwave,
     ),
     "dimmer": Appliance(
-        "dimmer or electronic speed control", "A dimmer",
+        "dimmer or electronic speed control", "A dimmer or speed control",
         lambda o: "it fires at the steps, not where it is told",
-        "caution", _always("no"),
-        lambda o: "A triac fires at the steps instead of where it is told: full on, flicker or nothing, and a current it is not made for. Do not use it on this wave.",
+        "stop", _always("no"),
+        lambda o: "Do not use it on this wave. A triac fires at the steps instead of where it is told: full on, flicker or nothing, and a current it is not made for.",
     ),
     "audio": Appliance(
         "radio, hi-fi, instrument amplifier", "A radio",

@@ -82,4 +82,5 @@ def _judge_wave(this):
         found, _ = answer("waveform", {"shape": shape, "appliance": kind, "region": this.region})
         if found is not None and found.output("verdict").value in ("no", "poor"):
             level = "stop" if any(one.level == "stop" for one in found.findings) else "caution"
-            this.findings.append(Finding(f"wave-{kind}", level, f"{', '.join(names)}: {found.answer}"))
+            listed = ", ".join(names)
+            this.findings.append(Finding(f"wave-{kind}", level, f"{listed[:1].upper()}{listed[1:]}: {found.answer}"))

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from calc.calculators import CALCULATORS, chemistry
+from calc.calculators.cable import size_name
 from calc.calculators.calculator import run as run_calculator
 from calc.errors import FieldProblem, InputProblems
 from calc.physics import battery
@@ -34,6 +35,8 @@ class Choice:
     @property
     def words(self):
         """The value as a person says it."""
+        if self.unit == "mm²":
+            return size_name(self.value).replace("\u00a0", " ")
         return typed(self.value, self.unit, 2 if self.unit == "%" else 3).replace("-", "−")
 
 

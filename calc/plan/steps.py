@@ -12,6 +12,7 @@ import math
 from dataclasses import dataclass
 
 from calc.calculators import CALCULATORS
+from calc.calculators.cable import size_name
 from calc.calculators.form import UNKNOWN
 from calc.errors import FieldProblem
 from calc.plan import week
@@ -313,7 +314,7 @@ def _settle_area(this):
 def _for_fuse(this, first, area, thinner, asks):
     """The cable its fuse asks for, where a thinner one would do without."""
     rating = say(asks.output("rating_wanted").value, "A")
-    this.choose("area", "Cable", area, "mm²", False, "fuse", f"{typed(thinner, 'mm²')} stands drop and heat, but not behind the {rating} fuse for {this.full_load(first)}")
+    this.choose("area", "Cable", area, "mm²", False, "fuse", f"{size_name(thinner)} stands drop and heat, but not behind the {rating} fuse for {this.full_load(first)}")
 
 
 def _by_voltage(this):

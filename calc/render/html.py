@@ -13,6 +13,7 @@ import re
 from calc.render.markup import Markup
 
 from calc.calculators.form import ASSUMED, UNKNOWN, Choice, Field, Rows
+from calc.calculators.recharge import PLACES
 from calc.render import formula, svg, words
 from calc.result import LEVELS
 from calc.sources import SOURCES
@@ -605,7 +606,7 @@ def _cards(table):
     groups = {}
     for row in table.rows:
         if "place" in row:
-            row = {**row, "place": row["place"].replace("-", " ").title()}
+            row = {**row, "place": PLACES[row["place"]]}
         cells = Markup(" ").join(Markup("<td>{}</td>").format("" if (said := text.format_map(row)) == omit else _signed(said)) for _, text, omit in rest)
         groups.setdefault(row.get(table.group, ""), []).append(Markup('<tr><th scope="row">{}</th> {}</tr> ').format(_signed(first.format_map(row)), cells))
     bodies = (Markup("<tbody>{}{}</tbody>").format(_band(name, len(table.shown)), Markup("").join(rows)) for name, rows in groups.items())

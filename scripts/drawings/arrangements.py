@@ -13,7 +13,7 @@ LICENSED = "fixed 120 or 230 V: licensed work"
     "The battery's plus goes through a fuse right at the battery and an isolator to the inverter; its minus goes back direct. "
     "The appliance is plugged into the inverter's own outlet with its own lead of line, neutral and earth. "
     "No wall outlet, no inlet and no other source is joined to it.",
-    "The appliance plugs into the inverter itself. No other source can reach that outlet, and nothing is wired at 120 or 230 V; as soon as something is fixed there, it is licensed work.",
+    "The appliance plugs into the inverter itself. No other source can reach that outlet, and nothing is wired at 120 or 230 V. As soon as something is fixed there, it is licensed work.",
 )
 def plug_in():
     board = Board(208)
@@ -41,7 +41,7 @@ def plug_in():
     "Line and neutral change over at the same time, so that the two sources never meet. Each source has its own neutral-earth link, on its own side of the switch: "
     "since the neutral is switched too, exactly one link reaches the outlets in either position, and none with the switch off. "
     "Earth is not switched: it joins supply, inverter, outlets and the vehicle's metal all the time.",
-    "Both poles change over together, with off between, so the sources cannot meet and the outlets see one neutral–earth link at a time, ahead of the RCD. Earth is never switched. All of it is licensed work.",
+    "Both poles change over together, with off between, so the sources cannot meet. The outlets see one neutral–earth link at a time, ahead of the RCD. Earth is never switched. All of it is licensed work.",
 )
 def changeover():
     board = Board(306, ("mains", "off", "inverter"))
@@ -152,7 +152,7 @@ def combined():
     "A wrong arrangement, crossed out. A lead with a plug at both ends runs from the inverter's outlet into a wall outlet of the vehicle. "
     "From there the fixed wiring makes the pins of the vehicle's inlet live, where somebody is about to touch them, "
     "and where the site's lead may bring a second source at any moment, with nothing between the two.",
-    "Never a lead with a plug at both ends, and never an inverter into an outlet or an inlet: bare pins become live, two sources can meet, and a line worker can be killed.",
+    "Never a lead with a plug at both ends, and never an inverter into an outlet or an inlet. Bare pins become live, two sources can meet, and a line worker can be killed.",
 )
 def back_feed():
     board = Board(250)

@@ -14,7 +14,7 @@ PLACES = (52, 118, 184, 250)
     "Two alike 12 V batteries one after the other: the lower one's plus is joined to the upper one's minus. "
     "Between the lowest minus and the topmost plus stand 24 V. The fuse sits on the topmost plus. "
     "The same current runs through both, so the amp-hours stay those of one battery. Nothing is joined to the middle.",
-    "Volts add up, amp-hours do not. Both batteries must be alike in kind, size and age, and nothing for 12 V is taken from the middle: it would empty one of the two.",
+    "Volts add up, amp-hours do not. Both batteries must be alike in kind, size and age. Nothing for 12 V is taken from the middle: it would empty one of the two.",
 )
 def series_bank():
     board = Board(240)

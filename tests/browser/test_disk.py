@@ -153,6 +153,6 @@ def test_a_plan_is_worked_on_from_disk(disk):
     expect(page.locator("#plan-changes summary")).to_contain_text("Inverter")
     expect(page.locator("[data-part=saved]")).to_have_text("Saved on this device.")
     page.click("[data-paper=baseline]")
-    expect(page.locator("article[data-paper=baseline]")).to_contain_text("Weekend caravan")
+    expect(page.locator("article[data-paper=baseline]")).to_contain_text("Caravan with a toaster")
     page.reload()
     expect(page.locator("[id='plan-loads.toaster.power']")).to_have_value("1800 W", timeout=60_000)

@@ -144,7 +144,7 @@ def test_a_file_comes_back_as_it_went(plan, tmp_path):
     plan.locator("#plan-more > summary").click()
     with plan.expect_download() as download:
         plan.click("[data-action=export]")
-    assert download.value.suggested_filename == "weekend-caravan.json"
+    assert download.value.suggested_filename == "caravan-with-a-toaster.json"
     download.value.save_as(tmp_path / "one.json")
     plan.set_input_files("[data-action=import]", tmp_path / "one.json")
     until(plan, "Object.keys(localStorage).filter((key) => key.startsWith('handbook-plan:')).length === 2")
@@ -296,13 +296,13 @@ def test_without_python_what_is_typed_waits_for_the_next_visit(page):
 
 def test_examples_become_plans_of_ones_own_and_go_again(plan):
     plan.locator("#plan-more > summary").click()
-    plan.click("[data-action=example]:text-is('Remote hut')")
+    plan.click("[data-action=example]:text-is('Hut of a walking club')")
     saved(plan)
-    assert [name for name, *_ in kept(plan)] == ["Remote hut"]
+    assert [name for name, *_ in kept(plan)] == ["Hut of a walking club"]
     plan.click("[data-action=delete]")
     assert len(kept(plan)) == 1
     plan.click("[data-action=delete]")
-    expect(plan.locator("[data-part=notice]")).to_contain_text("“Remote hut” was removed")
+    expect(plan.locator("[data-part=notice]")).to_contain_text("“Hut of a walking club” was removed")
     assert kept(plan) == []
 
 
@@ -376,18 +376,18 @@ def test_a_paper_is_written_printed_alone_and_saved(standing_plan, name, size, t
     emptied(plan, "printed")
     plan.evaluate("delete document.documentElement.dataset.printing")
     plan.click(f"[data-paper={name}]")
-    expect(plan.locator(f"article[data-paper={name}]")).to_contain_text("Weekend caravan")
+    expect(plan.locator(f"article[data-paper={name}]")).to_contain_text("Caravan with a toaster")
     expect(plan.locator("[data-part=printed]")).to_contain_text(f"laid out for {size}")
     with plan.expect_download() as download:
         plan.click("[data-action=paper-file]")
-    assert download.value.suggested_filename == f"weekend-caravan-{name}.txt"
-    assert "Weekend caravan" in download.value.path().read_text("utf-8")
+    assert download.value.suggested_filename == f"caravan-with-a-toaster-{name}.txt"
+    assert "Caravan with a toaster" in download.value.path().read_text("utf-8")
     printing = plan.evaluate("(() => { let seen; window.print = () => { seen = document.documentElement.dataset.printing; }; document.querySelector('[data-action=print]').click(); return seen; })()")
     assert printing == size.lower()
     plan.evaluate(f"document.documentElement.dataset.printing = '{size.lower()}'")
     plan.pdf(path=tmp_path / "paper.pdf", prefer_css_page_size=True)
     told = subprocess.run(["pdftotext", "-layout", tmp_path / "paper.pdf", "-"], capture_output=True, text=True, check=True).stdout
-    assert "Weekend caravan" in told and "Read a catalogue" not in told and "What must run\n" not in told.split("Weekend caravan")[0]
+    assert "Caravan with a toaster" in told and "Read a catalogue" not in told and "What must run\n" not in told.split("Caravan with a toaster")[0]
     facts = subprocess.run(["pdfinfo", tmp_path / "paper.pdf"], capture_output=True, text=True, check=True).stdout
     assert f"({size})" in facts
 

@@ -436,6 +436,7 @@ FOUND = {
         "supply-short": ("caution", "short without a charger"),
         "supply-may-be-short": ("caution", "it may be short"),
         "interlock": ("caution", "the example"),
+        "one-at-a-time": ("caution", "defaults"),
         "why": ("note", "defaults"),
         "licensed": ("note", "the example"),
         "questions": ("note", "the example"),

@@ -131,6 +131,7 @@ FOUND = {
         "large-part": ("caution", "a fridge on DC"),
         "lead-rate": ("caution", "an air conditioner on lead"),
         "from-table": ("note", "defaults"),
+        "adaptor-counted": ("note", "a laptop on DC"),
         "starts-high": ("note", "a household fridge"),
         "standby-while-on": ("note", "defaults"),
         "voltage-apart": ("note", "one's own"),

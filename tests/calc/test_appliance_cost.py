@@ -70,6 +70,15 @@ def test_straight_from_the_battery_no_inverter_has_a_part():
     assert shown(by_choice, "energy_per_use") == pytest.approx(60)
 
 
+def test_a_laptop_costs_what_the_comparison_of_ac_with_dc_says_once_its_adaptor_is_counted():
+    """45 W behind an adaptor of 90 % are 50 W at the socket."""
+    laptop = {"power_factor": "0.6", "rating": "2000 VA", "standby_power": "20 W"}
+    here = answer("appliance-cost", {**laptop, "appliance": "laptop", "power": "50 W", "minutes": "240 min"})
+    there = answer("ac-or-dc", {**laptop, "power": "45 W", "adaptor_efficiency_ac": "90 %", "hours_per_day": "4 h", "standby_carried": "alone"})
+    assert value(here, "energy_per_use") == pytest.approx(value(there, "energy_via_ac"))
+    assert "adaptor-counted" in levels(here) and "adaptor-counted" not in levels(answer("appliance-cost", appliance="kettle"))
+
+
 def test_what_puts_it_back_by_hand():
     """60 Wh over 100 W · 0.6; over 10 A · 14.2 V · 0.94 for lithium."""
     result = answer("appliance-cost", {**BATTERY, "appliance": "other", "supply": "dc", "power": "60 W", "minutes": "60 min", "panel_power": "100 W", "derate": "0.6", "driving_current": "10 A"})

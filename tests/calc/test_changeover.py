@@ -97,6 +97,9 @@ def test_what_must_stop_the_reader_does(texts, code):
 def test_one_appliance_on_its_own_lead_passes_every_line():
     result = answer("changeover", outlets="one-appliance", shore_power="no", plan="own-outlets", output_link="unknown")
     assert "stop" not in levels(result).values()
+    text = next(one.text for one in result.findings if one.code == "one-at-a-time")
+    assert "one appliance at a time" in text and "between their cases" in text
+    assert "one-at-a-time" not in levels(answer("changeover", outlets="one-appliance", shore_power="no", output_link="bonded"))
 
 
 def test_the_questions_are_handed_over_in_full():

@@ -52,6 +52,11 @@ def test_a_battery_that_would_cook_stops_the_reader(ambient, stops):
     assert ("battery-too-hot" in levels(answer("heat", loss="150 W", ambient=ambient, battery="lithium-iron-phosphate"))) == stops
 
 
+def test_what_to_do_about_a_battery_too_hot_is_a_sentence():
+    text = next(one.text for one in answer("heat", loss="150 W", ambient="49 °C", battery="lithium-iron-phosphate").findings if one.code == "battery-too-hot")
+    assert text.split(". ")[-1] == "Give each a space of its own, or fit a fan that blows the warm air out."
+
+
 def test_the_airflow_that_holds_a_rise_gives_that_rise():
     """The air alone: with the walls beside it the rise is a little less than wanted."""
     wanted = shown(answer("heat", loss="120 W", rise_wanted="7 K"), "airflow_for_rise")
@@ -67,6 +72,13 @@ def test_derating_by_hand():
     assert levels(result)["shuts-down"] == "caution"
     cold = answer("heat", **INVERTER, power_ac="100 W", ambient="-10 °C")
     assert value(cold, "derating") == 1.0 and value(cold, "rating_derated") == 2000
+
+
+def test_heat_takes_as_much_of_a_rating_here_as_where_its_size_is_asked():
+    here = answer("heat", power_ac="1000 W", ambient="30 °C")
+    hot = f"{value(here, 'temperature_inside')!r} °C"
+    assert 0.5 < value(here, "derating") < 1
+    assert value(answer("inverter-size", ambient=hot), "derating") == pytest.approx(value(here, "derating"))
 
 
 def test_the_hydrogen_airflow_dilutes_to_under_one_per_cent():

@@ -163,6 +163,16 @@ def test_what_no_piece_accounts_for():
     assert value(result, "cause") == "unmeasured"
 
 
+def test_an_open_fuse_is_open_and_no_resistance():
+    """12.4 V across it is the battery's voltage; a cable that loses as much is long and thin."""
+    result = answer("measure", pieces="fuse 12.4 V, lug 1 mV", current_pieces="2 A")
+    assert value(result, "worst_piece") == "fuse, open" and "it is open" in result.answer
+    assert [value(result, name) for name in ("worst_resistance", "worst_heat", "pieces_resistance", "pieces_heat")] == [None] * 4
+    assert {step.label for step in result.working} == {"lug", "lug, heat"}
+    cable = answer("measure", pieces="cable 3.5 V", current_pieces="20 A")
+    assert value(cable, "worst_piece") == "cable" and value(cable, "worst_resistance") == pytest.approx(3.5 / 20)
+
+
 def test_it_says_what_the_readings_leave_open():
     text = next(finding.text for finding in answer("measure", standby_reading="1 A").findings if finding.code == "not-explained")
     assert all(words in text for words in ("two loads", "millivolts across each", "volts at the inverter", "rest voltage"))

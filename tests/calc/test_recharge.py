@@ -1,6 +1,7 @@
 """recharge: sun, engine and charger by hand and by general-purpose libraries, and what must stop the reader."""
 
 import math
+import re
 
 import numpy as np
 import pandas as pd
@@ -16,6 +17,7 @@ from calc.calculators.calculator import run
 from calc.calculators.recharge import CALCULATOR, PLACES
 from calc.errors import FieldProblem, InputProblems
 from calc.physics import charging, sun
+from calc.render import html
 from tests.calc.test_working import check
 from tests.calc.typed import few
 
@@ -102,6 +104,12 @@ def test_typical_months_lie_below_the_clear_sky_and_that_below_the_air():
 def test_every_place_has_its_sun():
     held = {row["place"] for name in ("sun_hours_typical_year", "sun_hours_clear_sky") for row in tables.load(name).values}
     assert PLACES.keys() - {"none"} == held
+
+
+@pytest.mark.parametrize("name", ["sun_hours_typical_year", "sun_hours_clear_sky"])
+def test_a_place_is_called_the_same_in_its_table_and_in_the_form(name):
+    shown = str(html.data_table(tables.load(name)))
+    assert all(f">{PLACES[row['place']]}" in shown for row in tables.load(name).values)
 
 
 def test_a_place_and_month_are_read_from_the_table():
@@ -257,11 +265,26 @@ def test_lithium_on_an_old_alternator():
     assert "alternator-overloaded" not in levels(answer(**SPLIT, alternator_current_idle="300 A"))
 
 
+@pytest.mark.parametrize("amp_hours", [20, 60])
+def test_how_long_lithium_asks_for_its_current_is_computed(amp_hours):
+    result = answer(**{**SPLIT, "chemistry": chemistry.LITHIUM, "energy": f"{12.8 * amp_hours} Wh"})
+    text = next(one.text for one in result.findings if one.code == "lithium-on-alternator")
+    amps, number, unit = re.search(r"takes up to (\d+)\u00a0A for the ([\d.]+)\u00a0(h|min) until it is charged", text).groups()
+    assert float(amps) == pytest.approx(value(result, "current_driving"), abs=0.5)
+    assert float(number) * {"h": HOUR, "min": 60}[unit] == pytest.approx(value(result, "hours_driving"), rel=0.05)
+
+
+@pytest.mark.parametrize("texts", [{"temperature": "-1 °C"}, {"battery_signs": "damaged"}])
+def test_what_must_not_be_charged_is_said_before_any_number(texts):
+    assert answer(**{**PLAIN, "chemistry": chemistry.LITHIUM, **texts}).answer.startswith("Do not charge it")
+
+
 def test_an_alternator_too_low_never_fills_the_battery():
     """Lithium rests at 13.26 V at 95 %: 12.9 V never gets there."""
     result = answer(**{**SPLIT, "chemistry": chemistry.LITHIUM, "alternator_voltage": "12.9 V"})
     assert value(result, "hours_driving") is None
     assert levels(result)["never-full"] == "caution"
+    assert "for as long as you drive" in next(one.text for one in result.findings if one.code == "lithium-on-alternator")
 
 
 # The charger

@@ -177,6 +177,15 @@ def test_a_wider_range_never_makes_a_rule_look_better(wider):
     assert value(wide, "error_low") <= value(narrow, "error_low") and value(wide, "error_high") >= value(narrow, "error_high")
 
 
+def test_a_bigger_unit_idles_in_proportion_to_the_one_in_the_form():
+    """40 W at 2000 VA is 6 W at 300 VA; with a = 1.05 and b = 0.06 from two points."""
+    points = ", ".join(f"{load} W:{100 * load / (40 + 1.05 * load + 0.06 * load**2 / 2000)!r} %" for load in (200, 2000))
+    result = answer("rule-of-thumb", rule="bigger-is-safer", rating="2000 VA", standby_power="40 W", points=points)
+    values = {step.symbol: from_si(step.value, step.unit) for step in result.working}
+    assert values["y_rule"] == pytest.approx(6 * 24 + 1.05 * 380 + 0.06 * 50**2 / 300 * 7.6)
+    assert values["y_right"] == pytest.approx(40 * 24 + 1.05 * 380 + 0.06 * 50**2 / 2000 * 7.6)
+
+
 @typed.few
 @given(st.floats(5, 40), st.floats(1.05, 2))
 def test_more_standby_makes_the_flat_rule_worse(standby, more):

@@ -119,6 +119,15 @@ def test_cold_is_not_taken_off_lithium_without_a_table_and_it_is_said():
     assert "cold-not-held" in levels(cold) and "cold-not-held" not in levels(warm)
 
 
+@pytest.mark.parametrize(("temperature", "stops"), [("-21 °C", True), ("-19 °C", False)])
+def test_below_the_coldest_discharge_the_answer_begins_with_the_stop(temperature, stops):
+    """Lithium iron phosphate is discharged down to -20 °C."""
+    result = answer("runtime", **{**KNOWN, "temperature": temperature}, chemistry="lithium-iron-phosphate", power_dc="200 W")
+    assert result.answer.startswith("Do not discharge it") == stops
+    assert (levels(result).get("too-cold") == "stop") == stops
+    assert ("charge-too-cold" in levels(result)) != stops, "it says that it may be discharged"
+
+
 LOADS = st.sampled_from([{"power_dc": "40 W"}, {"power_dc": "300 W"}, {"power_ac": "60 W"}, {"power_ac": "700 W"}])
 KINDS = st.sampled_from(["flooded", "agm", "gel", "lead-acid", "lithium-iron-phosphate"])
 

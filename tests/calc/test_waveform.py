@@ -195,13 +195,20 @@ def test_two_meters_give_the_conduction_angle_away():
     assert shown(answer("waveform", voltage_peak="281.69 V", meter_reading="208.58 V"), "conduction_angle") == pytest.approx(120, abs=0.02)
 
 
-@pytest.mark.parametrize("appliance", ["capacitor-dropper", "unattended-charger", "electric-blanket"])
+@pytest.mark.parametrize("appliance", ["capacitor-dropper", "unattended-charger", "electric-blanket", "dimmer"])
 @pytest.mark.parametrize("shape", ["three-level", "square"])
 def test_what_burns_on_steps_stops_the_reader(appliance, shape):
     result = answer("waveform", appliance=appliance, shape=shape)
     assert levels(result)["not-on-this-wave"] == "stop" and result.findings[0].level == "stop"
     assert value(result, "verdict") == "no"
     assert not {"stop", "caution"} & set(levels(answer("waveform", appliance=appliance, shape="sine")).values())
+
+
+@pytest.mark.parametrize("appliance", APPLIANCES)
+@pytest.mark.parametrize("shape", ["three-level", "square"])
+def test_what_is_not_to_be_connected_is_a_stop_and_nothing_else_is(appliance, shape):
+    result = answer("waveform", appliance=appliance, shape=shape, fallback="yes")
+    assert (value(result, "verdict") == "no") == ("stop" in levels(result).values())
 
 
 def test_a_medical_device_without_a_fallback_stops_the_reader_on_any_wave():

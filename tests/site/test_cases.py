@@ -1,6 +1,8 @@
 """The worked cases hang together: what a later step is given is what an earlier step has found."""
 
+import json
 import tomllib
+from pathlib import Path
 
 import pytest
 
@@ -37,6 +39,14 @@ def test_every_case_is_used_in_its_page(page):
     stem = page.removeprefix("cases/").removesuffix(".md")
     unused = [name for name in FILES[page] if f"{stem}/{name} " not in source(page) + " "]
     assert unused == []
+
+
+def test_a_plan_to_start_from_does_not_share_a_cases_name():
+    """They are other jobs with other figures."""
+    titles = [json.loads(path.read_text("utf-8"))["who"]["title"] for path in (DOCS / "plans").glob("*.json")]
+    cases = [source(page).splitlines()[0].removeprefix("# ").lower() for page in FILES]
+    assert len(titles) >= 4
+    assert not [title for title in titles if title.lower().replace(" ", "-") in {Path(page).stem for page in FILES} or any(title.lower() in case for case in cases)]
 
 
 def test_both_halves_of_the_year_and_of_the_world_and_both_mains_are_there():

@@ -40,6 +40,7 @@ def test_a_drawing_has_words_for_who_cannot_see_it(name):
     assert description.text.endswith(".") and "{" not in description.text
     caption = "".join(parsed(name).find("figcaption").itertext())
     assert len(caption.split()) >= 12 and "{" not in caption
+    assert all(len(sentence.split()) <= 25 for sentence in re.split(r"[.?!](?=\s)", caption))
 
 
 @pytest.mark.parametrize("name", DRAWINGS)

@@ -89,6 +89,10 @@ def test_the_search_finds_the_page_in_the_readers_own_words(question):
     assert wanted in search().pages(question["asked"])[:FIRST_PAGE]
 
 
+def test_below_half_leads_near_the_top_to_where_it_is_answered():
+    assert "understand/batteries.html" in search().pages("Must I never take a lead-acid battery below half?")[:3]
+
+
 @pytest.mark.parametrize("beginning", "abcdefghijklmnopqrstuvwxyz0123456789")
 def test_the_search_stands_every_beginning(beginning):
     """Many long figures make the library of the search take one word for another, and then it finds nothing at all.

@@ -67,7 +67,7 @@ def test_from_standard_input(capsys, monkeypatch):
 @pytest.mark.parametrize("paper", ["recommendation", "hand-over", "baseline"])
 def test_a_paper(paper, capsys):
     ended, out, _ = run(capsys, "run", "system-plan", "--input", file_of("weekend-caravan"), f"paper={paper}")
-    assert ended == 0 and out.splitlines()[0].lower().startswith(paper) and out.splitlines()[2] == "Weekend caravan"
+    assert ended == 0 and out.splitlines()[0].lower().startswith(paper) and out.splitlines()[2] == "Caravan with a toaster"
 
 
 def test_problems_are_one_line_each_with_their_place(tmp_path, capsys):

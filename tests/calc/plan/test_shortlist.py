@@ -69,7 +69,7 @@ def test_the_days_are_the_plan_s_own():
     [
         ("X,2000,4000,5,20,90,93,12,10.5,120,60,sine,5,1", "made for a battery of 12 V; this plan's has 24 V"),
         ("X,2000,4000,5,20,90,93,24,21,230,50,sine,5,1", "gives 230 V 50 Hz; the appliances are made for 120 V 60 Hz"),
-        ("X,1500,4000,5,15,90,93,24,21,120,60,sine,5,1", "What runs together needs 1790\u00a0VA"),
+        ("X,1500,4000,5,15,90,93,24,21,120,60,sine,5,1", "What runs together needs 1840\u00a0VA"),
         ("X,2000,2200,5,20,90,93,24,21,120,60,sine,5,1", "The worst start needs 2470\u00a0VA for a moment; it gives 2200\u00a0VA"),
         ("X,2000,4000,0.1,20,90,93,24,21,120,60,sine,5,1", "The worst start needs 2470\u00a0VA for a moment; it gives 2000\u00a0VA"),
         ("X,2000,4000,5,20,90,93,24,25,120,60,sine,5,1", "its voltage falls to 24.9\u00a0V; it switches off at 25 V"),

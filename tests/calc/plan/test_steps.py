@@ -124,10 +124,17 @@ def test_a_cut_out_of_another_voltage_is_said_and_left_aside():
     assert run.result("path").input("cut_out").value == pytest.approx(21)
 
 
+def test_a_cable_is_named_as_it_is_sold_there():
+    """The motorhome's fuse asks for 1/0 AWG, 53.5 mm², where 1 AWG, 42.4 mm², stands drop and heat."""
+    area = steps.run(plan_of("longstay-motorhome")).choices["area"]
+    assert area.words == "1/0 AWG (53.5 mm²)" and area.reason.startswith("1 AWG (42.4\u00a0mm²) stands")
+    assert steps.run(plan_of("boat-cold-bank")).choices["area"].words == "70 mm²"
+
+
 def test_a_stepped_wave_stops_a_load_it_is_dangerous_for():
     plan = with_load(plan_of("boat-cold-bank", inverter={"shape": "three-level"}), name="blanket", power="60 W", appliance="electric-blanket-single")
     found = {one.code: one for one in steps.run(plan).findings}
-    assert found["wave-electric-blanket"].level == "stop" and "blanket" in found["wave-electric-blanket"].text
+    assert found["wave-electric-blanket"].level == "stop" and found["wave-electric-blanket"].text.startswith("Blanket: ")
     assert not [one for one in steps.run(with_load(plan_of("boat-cold-bank"), name="blanket", power="60 W", appliance="electric-blanket-single")).findings if one.code.startswith("wave")]
 
 
