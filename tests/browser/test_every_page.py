@@ -10,8 +10,10 @@ from tests.browser.waiting import until
 
 SITE = Path(__file__).resolve().parents[2] / "site"
 PAGES = sorted(file.relative_to(SITE).as_posix() for file in SITE.rglob("*.html"))
-# The menu of one page of each section: all the others show the same once more, and it would take a quarter of the time.
+# Axe takes its time with all that is there. The menu is the same on the other pages of a section, and the
+# later rows of a table are made like its first: they are taken away before it looks.
 WITH_MENU = {min(page for page in PAGES if Path(page).parent == section) for section in {Path(page).parent for page in PAGES}}
+AGAIN = "tbody tr:nth-child(n + 12)"
 POLICY = re.compile(
     r"default-src 'self'; script-src 'self' 'wasm-unsafe-eval'(?: 'sha256-[A-Za-z0-9+/]{43}=')+; style-src 'self'; "
     r"img-src 'self' data:; worker-src 'self' blob:; connect-src 'self'; object-src 'none'; base-uri 'none'; form-action 'none'"
@@ -60,7 +62,9 @@ def test_it_keeps_to_its_policy_its_screen_and_the_rules(visited, address):
     page.evaluate("() => document.querySelectorAll('details').forEach((each) => { each.open = true; })")
     assert_as_wide_as_its_screen(page)
     page.set_viewport_size(DESK)
-    assert_no_rule_is_broken(page, () if address in WITH_MENU else [MENU])
+    again = AGAIN if address in WITH_MENU else f"{AGAIN}, {MENU}"
+    page.evaluate("(again) => document.querySelectorAll(again).forEach((each) => each.remove())", again)
+    assert_no_rule_is_broken(page)
 
 
 def assert_held_to_its_policy(page):
@@ -79,13 +83,13 @@ def assert_as_wide_as_its_screen(page):
         assert page.evaluate(MOVED) == [], width
 
 
-def assert_no_rule_is_broken(page, without):
+def assert_no_rule_is_broken(page):
     assert page.evaluate("document.body.dataset.mdColorScheme") == "default"
-    light = check(page, without=without)
+    light = check(page)
     # The dark page differs by its colours alone.
     page.evaluate("document.getElementById('__palette_1').click()")
     assert page.evaluate("document.body.dataset.mdColorScheme") == "slate"
-    dark = check(page, COLOURS, without)
+    dark = check(page, COLOURS)
     assert {"light": light["told"], "dark": dark["told"]} == {"light": [], "dark": []}
     assert {"color-contrast-enhanced", "document-title", "region"} <= set(light["checked"])
     assert "color-contrast-enhanced" in dark["checked"]

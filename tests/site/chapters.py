@@ -9,6 +9,7 @@ SITE = ROOT / "site"
 
 FOLDERS = ("understand", "choose", "road", "safety")
 CHAPTERS = sorted(path.relative_to(DOCS).as_posix() for folder in FOLDERS for path in (DOCS / folder).rglob("*.md"))
+FORMS = sorted(path.relative_to(DOCS).as_posix() for path in (DOCS / "calculators").glob("*.md"))
 CASES = sorted(path.relative_to(DOCS).as_posix() for path in (DOCS / "cases").glob("*.md"))
 
 COMMENT = re.compile(r"<!--.*?-->", re.DOTALL)

@@ -1,4 +1,4 @@
-"""In chapters and cases a number with a unit comes from a calculation or a table, save the few that are listed."""
+"""In chapters, cases and the pages of the forms a number with a unit comes from a calculation or a table, save the few that are listed."""
 
 import re
 import tomllib
@@ -6,9 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from tests.site.chapters import CASES, CHAPTERS, COMMENT, sentences, source
+from calc.calculators import bus_voltage, measure
+from tests.site.chapters import CASES, CHAPTERS, COMMENT, FORMS, sentences, source
 
-ALLOWED = tomllib.loads((Path(__file__).parent / "numbers_allowed.toml").read_text("utf-8"))["allowed"]
+LISTED = tomllib.loads((Path(__file__).parent / "numbers_allowed.toml").read_text("utf-8"))
+ALLOWED = LISTED["allowed"]
+# On the page of one form only.
+ON_A_FORM = LISTED["form"]
 
 UNITS = (
     "µs ms s min h hours? minutes? seconds? days? weeks? years? mm² mm2 mm cm² m² m³ cm km m ft feet inch(?:es)? in(?=[.,;:)]) mg kg g L litres?"
@@ -41,7 +45,25 @@ def test_no_number_with_a_unit_is_typed_by_hand(page):
     assert typed_by_hand(prose(page)) == []
 
 
+@pytest.mark.parametrize("page", FORMS)
+def test_the_page_of_a_form_types_none_but_its_marks(page):
+    """What people say wrongly stands in quotation marks, and is no result."""
+    marks = {one["text"] for one in ON_A_FORM if one["page"] == page}
+    found = {number for number, _ in typed_by_hand(re.sub(r'"[^"]*"', "\ufffc", prose(page)))}
+    assert found == marks
+
+
+def test_marks_are_those_of_the_calculators():
+    text = " ".join(source("calculators/bus-voltage.md").split())
+    assert f"{bus_voltage.CURRENT_TO_QUESTION:.0f} A for hours and {bus_voltage.AREA_TO_QUESTION * 1e6:.0f} mm² of cable" in text
+    text = " ".join(source("calculators/measure.md").split())
+    assert f"above {measure.PIECE_VOLTAGE_SUSPECT * 1e3:.0f} mV, above {measure.PIECE_RESISTANCE_SUSPECT * 1e3:g} mΩ" in text
+    assert f"above {measure.PIECE_HEAT_STOP:.0f} W" in text
+
+
 def test_what_is_allowed_says_why():
+    for one in ON_A_FORM:
+        assert set(one) == {"page", "text", "reason"} and len(one["reason"].split()) >= 3
     for one in ALLOWED:
         assert set(one) <= {"text", "reason", "beside"} and len(one["reason"].split()) >= 3
 
