@@ -30,7 +30,9 @@ class Reader(HTMLParser):
     def __init__(self):
         super().__init__()
         self.ids, self.links, self.loads, self.styled, self.text, self.described = [], [], [], [], [], []
-        self._skipping = 0
+        # Of the links those in the page's own words, not in the menus around them.
+        self.told = []
+        self._skipping = self._article = 0
 
     def handle_starttag(self, tag, attributes):
         found = dict(attributes)
@@ -38,6 +40,8 @@ class Reader(HTMLParser):
             self.ids.append(found["id"])
         if tag == "a" and found.get("href"):
             self.links.append(found["href"])
+            if self._article:
+                self.told.append(found["href"])
         for name in ("src", "data-worker", "data-wasm", "data-stdlib"):
             if found.get(name):
                 self.loads.append(found[name])
@@ -48,10 +52,12 @@ class Reader(HTMLParser):
         self.described += (found.get("aria-describedby") or found.get("aria-labelledby") or "").split()
         if tag in ("script", "style"):
             self._skipping += 1
+        self._article += tag == "article"
 
     def handle_endtag(self, tag):
         if tag in ("script", "style"):
             self._skipping -= 1
+        self._article -= tag == "article"
 
     def handle_data(self, data):
         if not self._skipping:
@@ -89,6 +95,22 @@ def test_links_and_files_exist(page):
         assert target.is_file(), address
         if anchor and target.suffix == ".html":
             assert anchor in read(target.relative_to(SITE)).ids, address
+
+
+def test_every_page_is_two_steps_from_the_first_by_links_in_the_text():
+    """A reader who never opens a menu gets to every answer."""
+    steps, waiting = {"index.html": 0}, ["index.html"]
+    for page in waiting:
+        for address in read(page).told:
+            path = address.partition("#")[0]
+            if not path.endswith(".html") or re.match(r"[a-z]+:", address):
+                continue
+            target = (SITE / page).parent.joinpath(path).resolve().relative_to(SITE).as_posix()
+            if target not in steps:
+                steps[target] = steps[page] + 1
+                waiting.append(target)
+    assert set(steps) == set(PAGES) - {"404.html"}
+    assert max(steps.values()) == 2
 
 
 @pytest.mark.parametrize("page", PAGES)
