@@ -1,4 +1,4 @@
-"""What every page gets besides its words: a security policy, lasting names, a search that starts when it is asked for.
+"""What every page gets besides its words: a security policy, lasting names, a search that waits, a line for paper.
 
 Styles and scripts of our own get a hash into their names, as the theme's have one, so that a host
 may let browsers keep them for good. The policy is worked out per page, because one of the theme's
@@ -8,7 +8,8 @@ inline scripts holds the way back to the top of the site and so differs by depth
 import base64
 import hashlib
 import re
-from pathlib import PurePosixPath
+import tomllib
+from pathlib import Path, PurePosixPath
 
 from mkdocs.exceptions import PluginError
 
@@ -23,8 +24,15 @@ CHARSET = '<meta charset="utf-8">'
 THEME_SCRIPT = re.compile(r'<script src="([^"]*)assets/javascripts/bundle\.')
 SEARCH_DIALOG = 'data-md-component="search" role="dialog"'
 
+END = "</article>"
+
 SEARCH = "assets/js/search.js"
 OWN_ASSETS = re.compile(r"assets/(?:css|js)/[^/]+\.(?:css|js)")
+
+
+def on_config(config):
+    project = tomllib.loads((Path(config.config_file_path).parent / "pyproject.toml").read_text("utf-8"))
+    config.extra["version"] = project["project"]["version"]
 
 
 def on_files(files, config):
@@ -55,6 +63,7 @@ def _lasting_name(path, content):
 
 
 def _finished(page, name, config):
+    page = _replaced(page, name, END, f'{END}\n<p class="printed">{config.site_name} {config.extra["version"]}</p>')
     page = _replaced(page, name, SEARCH_DIALOG, f'{SEARCH_DIALOG} aria-label="Search"')
     # Before the theme's script, which starts the search. Not deferred: that script is not either.
     theme = THEME_SCRIPT.search(page)

@@ -1,6 +1,8 @@
 """The forms as a reader uses them, in a real browser: typing, errors, the address, no script at all."""
 
 import re
+import tomllib
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import expect
@@ -11,6 +13,7 @@ from calc.calculators.form import Field, settled
 from calc.errors import FieldProblem, InputProblems
 from tests.browser.waiting import until
 
+ROOT = Path(__file__).resolve().parents[2]
 READY = "[data-state=ready]"
 
 
@@ -305,6 +308,20 @@ def test_paper_shows_the_answer_and_the_working_without_the_form(still_page):
     expect(page.locator(".sentence")).to_be_visible()
     expect(page.locator("#standby-standby_power")).to_be_hidden()
     expect(page.locator("#standby-working math").first).to_be_visible()
+
+
+def test_paper_says_of_which_version_and_day_it_is_and_where_it_comes_from(still_page):
+    page = still_page
+    page.clock.set_fixed_time("2026-02-03T12:00:00")
+    page.goto("calculators/standby.html#standby?standby_power=33+W")
+    line = page.locator(".printed")
+    expect(line).to_be_hidden()
+    page.emulate_media(media="print")
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    expect(line).to_be_visible()
+    version = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]["version"]
+    expect(line).to_have_text(f"Inverter field handbook {version}, printed on 3 February 2026. {page.url}")
+    assert page.url.endswith("#standby?standby_power=33+W")
 
 
 HOME, AWAY = "230-v-50-hz", "120-v-60-hz"
