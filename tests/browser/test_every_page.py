@@ -121,9 +121,9 @@ def test_a_broken_rule_is_noticed(visited):
     assert "image-alt" in " ".join(check(visited)["told"])
 
 
-@pytest.mark.parametrize("grey, light, dark", [("#555", False, True), ("#666", True, True)])
+@pytest.mark.parametrize("grey, light, dark", [("#555", False, True), ("#666", True, True), ("#aaa", True, False), ("#ddd", True, False)])
 def test_what_is_too_faint_is_noticed(visited, grey, light, dark):
-    """The darker of two greys is legible on white, and neither on the dark ground."""
+    """On white below 7:1, little or far; and on the dark ground, where another grey is too faint."""
     spoil(visited, "<p id='faint'>Grey</p>")
     visited.evaluate("(grey) => { document.getElementById('faint').style.color = grey; }", grey)
     told_in_light = " ".join(check(visited, COLOURS)["told"])
