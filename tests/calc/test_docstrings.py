@@ -23,57 +23,71 @@ METHODS = {
 }
 
 
-def by_id(things):
-    return pytest.mark.parametrize("thing", things.values(), ids=things)
+def of_each(things):
+    """One test for all of them, in which a failure names its own: most take less time than it is to be a test."""
+
+    def of_all(test):
+        def whole():
+            for place, thing in things.items():
+                try:
+                    test(thing)
+                except Exception as problem:
+                    problem.add_note(f"in {place}")
+                    raise
+
+        whole.__doc__ = test.__doc__
+        return whole
+
+    return of_all
 
 
-@by_id({module.__name__: module for module in MODULES} | PUBLIC | METHODS)
+@of_each({module.__name__: module for module in MODULES} | PUBLIC | METHODS)
 def test_everything_public_has_a_docstring(thing):
     opening = docstrings.read(thing).opening
     assert re.match(r"\S.*[.:?]", opening, re.DOTALL), "a docstring opens with a sentence"
 
 
-@by_id(PUBLIC)
+@of_each(PUBLIC)
 def test_sections_stand_in_their_order(thing):
     order = docstrings.read(thing).order
     assert [section for section in docstrings.SECTIONS if section in order] == list(order)
 
 
-@by_id({place: thing for place, thing in PUBLIC.items() if inspect.isroutine(thing) and docstrings.read(thing).sections})
+@of_each({place: thing for place, thing in PUBLIC.items() if inspect.isroutine(thing) and docstrings.read(thing).sections})
 def test_parameters_are_those_of_the_signature(thing):
     """`a, b : float` names two."""
     named = [name for entry in docstrings.read(thing).entries("Parameters") for name in entry.name.split(", ")]
     assert named == list(inspect.signature(thing).parameters)
 
 
-@by_id(PHYSICS)
+@of_each(PHYSICS)
 def test_a_formula_has_every_section(thing):
     order = docstrings.read(thing).order
     assert [section for section in order if section != "Raises"] == ["Parameters", "Returns", "Notes", "References", "Examples"]
 
 
-@by_id(PHYSICS)
+@of_each(PHYSICS)
 def test_a_formula_opens_with_a_sentence_and_its_equation(thing):
     sentence, _, equation = docstrings.read(thing).opening.partition("\n\n")
     assert re.fullmatch(r"[A-Z].*\.", sentence, re.DOTALL)
     assert re.search(r"[=√Σ]", equation), "the equation follows the sentence"
 
 
-@by_id(PHYSICS)
+@of_each(PHYSICS)
 def test_every_value_of_a_formula_ends_with_its_unit(thing):
     entries = docstrings.read(thing).entries("Parameters") + docstrings.read(thing).entries("Returns")
     assert [entry.name for entry in entries if entry.unit is None] == []
     assert all(entry.type for entry in entries)
 
 
-@by_id(PHYSICS)
+@of_each(PHYSICS)
 def test_a_formula_says_what_it_raises(thing):
     tree = ast.parse(textwrap.dedent(inspect.getsource(thing)))
     raised = {node.exc.func.id for node in ast.walk(tree) if isinstance(node, ast.Raise)}
     assert raised == {entry.name for entry in docstrings.read(thing).entries("Raises")}
 
 
-@by_id({module.__name__: module for module in docstrings.modules(calc.physics)[1:]})
+@of_each({module.__name__: module for module in docstrings.modules(calc.physics)[1:]})
 def test_a_physics_module_lists_its_formulas(thing):
     listed = re.findall(r"^([a-z_]+(?:, [a-z_]+)*)  +\S", thing.__doc__, re.MULTILINE)
     assert sorted(name for line in listed for name in line.split(", ")) == sorted(docstrings.public(thing))
@@ -84,7 +98,7 @@ def test_the_physics_package_lists_its_modules():
     assert sorted(listed) == sorted(module.__name__.rpartition(".")[2] for module in docstrings.modules(calc.physics)[1:])
 
 
-@by_id({module.__name__: module for module in MODULES})
+@pytest.mark.parametrize("thing", MODULES, ids=lambda module: module.__name__)
 def test_examples_are_true(thing):
     finder, runner = doctest.DocTestFinder(exclude_empty=True), doctest.DocTestRunner()
     for example in finder.find(thing):
@@ -92,7 +106,7 @@ def test_examples_are_true(thing):
     assert runner.summarize(verbose=False).failed == 0
 
 
-@by_id(PHYSICS)
+@of_each(PHYSICS)
 def test_every_formula_has_an_example(thing):
     assert doctest.DocTestParser().get_examples(thing.__doc__)
 
