@@ -6,6 +6,7 @@ on standard error.
 
 import argparse
 import json
+import os
 import sys
 
 from calc.calculators import CALCULATORS
@@ -55,12 +56,14 @@ def main(arguments=None):
     if rest:  # values may stand on either side of the options
         options.values += rest
     try:
-        return {"list": _list, "show": _show, "run": _run}[options.command](options)
+        ended = {"list": _list, "show": _show, "run": _run}[options.command](options)
+        sys.stdout.flush()
+        return ended
     except _Refused as refused:
         print(refused, file=sys.stderr)
         return USAGE_ERROR
     except BrokenPipeError:  # the reader of a pipe, such as head, has seen enough
-        sys.stderr.close()
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # what is left over goes there when Python ends
         return 0
 
 

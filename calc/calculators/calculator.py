@@ -31,8 +31,8 @@ class Answer:
     of the lists where there is nothing to give, for example the current of a fifth battery.
     `figures` is how many significant figures are shown. A `signed` one is a difference that
     may lie on either side of nothing: its range is never combined as ratios. `ends` gives
-    low and high itself, from the input values, the likely outputs and every output's span,
-    where combining shifts would mislead. `said` puts a value of it into words, from the
+    low, high and what moves it itself, from the input values, the likely outputs and every
+    output's span, where combining shifts would mislead. `said` puts a value of it into words, from the
     input values, where number and unit do not.
     """
 
@@ -255,7 +255,7 @@ def _spans(calculator, inputs, outputs):
         for answer in calculator.answers
     }
     return spans | {
-        answer.name: (*answer.ends(inputs.values, outputs, spans), spans[answer.name][-1])
+        answer.name: answer.ends(inputs.values, outputs, spans)
         for answer in calculator.answers
         if answer.ends and outputs[answer.name] is not None
     }

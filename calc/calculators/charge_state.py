@@ -106,15 +106,16 @@ VERDICTS = {
 
 def _state_ends(v, outputs, spans):
     """The ends of the rest voltage behind the reading, each read from the table: the table bends, so shifts of the state do not add up."""
-    low, high, _ = spans["voltage_table"]
-    return _state(v.chemistry, low - _drop_open(v, outputs["voltage_table"], outputs["drop"])), _state(v.chemistry, high)
+    low, high, mover = spans["voltage_table"]
+    # Past either end of the table the state itself moves with nothing, but the voltage does.
+    return _state(v.chemistry, low - _drop_open(v, outputs["voltage_table"], outputs["drop"])), _state(v.chemistry, high), spans["state_of_charge"][-1] or mover
 
 
 def _stop_ends(v, outputs, spans):
     """The ends of the stop voltage, from those of rest voltage and drop: an end at which the readings contradict each other has none of its own."""
     (rest_low, rest_high, _), drop = spans["stop_voltage_rest"], [max(end, 0.0) for end in (*spans["drop"][:2], outputs["drop"])]
     rest, stop = outputs["stop_voltage_rest"], outputs["stop_voltage"]
-    return stop - math.hypot(rest - rest_low, drop[1] - drop[2]), stop + math.hypot(rest_high - rest, drop[2] - drop[0])
+    return stop - math.hypot(rest - rest_low, drop[1] - drop[2]), stop + math.hypot(rest_high - rest, drop[2] - drop[0]), spans["stop_voltage"][-1]
 
 
 ANSWERS = (

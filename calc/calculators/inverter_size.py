@@ -5,6 +5,8 @@ worst start for a second. The smallest size that does both is the answer: a larg
 idles more.
 """
 
+import math
+
 from calc import tables
 from calc.calculators import lists, losses, regions
 from calc.calculators.calculator import Answer, Calculator
@@ -80,7 +82,7 @@ ANSWERS = (
     Answer("standby_next_up", "Standby the next size up adds a day", "Wh", main=True, per_day=True),
     Answer("surge_required_power", "Power during the start", "W"),
     Answer("rating_for_surge", "Rating needed for the start", "VA"),
-    Answer("derating", "Share of the rating left there", "%"),
+    Answer("derating", "Share of the rating left there", "%", most=lambda v: 1.0),
     Answer("next_down", "Next size down", "VA", stepped=True),
     Answer("next_down_fails", "Why the next size down fails"),
     Answer("next_up", "Next size up", "VA", stepped=True),
@@ -94,6 +96,16 @@ def _check(v):
         raise FieldProblem("apparent_power_running", f"cannot lie below the real power of {restate(v.power_running, 'W')}: the power factor would be above 1")
     if None not in (v.power_starting, v.apparent_power_starting) and v.apparent_power_starting < v.power_starting * (1 - 1e-9):
         raise FieldProblem("apparent_power_starting", f"cannot lie below the power of the start, {restate(v.power_starting, 'W')}")
+    if _left_warm(v) is None:
+        raise FieldProblem("ambient", f"at {restate(v.ambient, '°C')} nothing is left of the rating: enter a cooler place, or less lost for each degree")
+
+
+def _left_warm(v):
+    """Share of the rating left in the heat; None where nothing is."""
+    try:
+        return sizing.derating_temperature(v.ambient, v.temperature_rated, v.loss_per_kelvin)
+    except ValueError:
+        return None
 
 
 def _running(v):
@@ -122,13 +134,13 @@ def _multiple(v):
 def _evaluate(v):
     running = _running(v)
     starting, starting_power = _starting(v)
-    left_warm = sizing.derating_temperature(v.ambient, v.temperature_rated, v.loss_per_kelvin)
+    left_warm = _left_warm(v)
     left_high = sizing.derating_altitude(v.altitude, ALTITUDE_RATED, LOSS_PER_METRE)
     out = {
-        "rating_required": sizing.rating_required(running, v.margin, left_warm, left_high),
+        "rating_required": left_warm and sizing.rating_required(running, v.margin, left_warm, left_high),
         "surge_required": starting * (1 + v.margin),
         "surge_required_power": starting_power * (1 + v.margin),
-        "derating": left_warm * left_high,
+        "derating": left_warm and left_warm * left_high,
         "current_dc": v.power_running / (v.efficiency_full * v.voltage_dc),
     }
     out["rating_for_surge"] = sizing.surge_rating_required(out["surge_required"], _multiple(v))
@@ -136,7 +148,7 @@ def _evaluate(v):
 
 
 def _choose(v, out, running):
-    needed = max(out["rating_required"], out["rating_for_surge"])
+    needed = math.inf if out["rating_required"] is None else max(out["rating_required"], out["rating_for_surge"])
     smaller = [size for size in v.sizes if size < needed * (1 - 1e-9)]
     larger = v.sizes[len(smaller) :]
     chosen = larger[0] if larger else None
@@ -159,6 +171,8 @@ def _why(out, size):
     if size is None:
         return None
     reasons = []
+    if out["rating_required"] is None:
+        return "nothing of its rating is left in that heat"
     if out["rating_required"] > size:
         reasons.append(f"what runs needs {say(out['rating_required'], 'VA')}")
     if out["rating_for_surge"] > size:
@@ -192,7 +206,7 @@ def _work(case):
     running = _running(v)
     if v.apparent_power_running is None:
         case.step("S", "apparent power of what runs", "P/PF", {"P": (v.power_running, "W"), "PF": (v.power_factor, "")}, running, "VA", "arithmetic")
-    warm = sizing.derating_temperature(v.ambient, v.temperature_rated, v.loss_per_kelvin)
+    warm = _left_warm(v)
     high = sizing.derating_altitude(v.altitude, ALTITUDE_RATED, LOSS_PER_METRE)
     shares = {}
     if warm < 1:
@@ -225,8 +239,9 @@ def _work_start(case):
 def _warn(case):
     v, o = case.values, case.outputs
     if o.rating_chosen is not None:
-        most = max(case.high("rating_required"), case.high("rating_for_surge"))
-        if most > o.rating_chosen:
+        if case.high("rating_required") is None:
+            case.find("too-hot", "caution", "At the hottest that is likely nothing of a rating is left: measure the air where it stands, and read the sheet's curve.")
+        elif (most := max(case.high("rating_required"), case.high("rating_for_surge"))) > o.rating_chosen:
             case.find("size-close", "caution", f"At the upper end of what is likely it needs {say(most, 'VA')}: measure what decides before you settle on {restate(o.rating_chosen, 'VA')}.")
     if v.surge_time is not None and _multiple(v) < v.surge_multiple:
         case.find("surge-too-short", "caution", f"The surge lasts {restate(v.surge_time, 's')}, the start {restate(v.starting_time, 's')}: the peak figure does not count here.")

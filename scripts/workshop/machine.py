@@ -2,6 +2,8 @@
 
 import os
 import shutil
+from contextlib import suppress
+from functools import cache
 from pathlib import Path
 
 from .console import Failure, say
@@ -83,18 +85,26 @@ def _may_use_apt() -> bool:
 def _apt_install(places: Places, package: str) -> None:
     """Try to install a Debian package. Each caller has something to fall back on."""
     say(f"Installing {package} for the tests")
+    _apt_update(places)
     try:
-        for name, *command in (
-            (f"apt-update-{package}", "update"),
-            (f"apt-{package}", "install", "--yes", "--no-install-recommends", package),
-        ):
-            run(
-                places,
-                ["apt-get", "--quiet", *command],
-                name=name,
-                failure=f"The Debian package {package} could not be installed",
-                explain=download_cause,
-                env={"DEBIAN_FRONTEND": "noninteractive"},
-            )
+        _apt(places, f"apt-{package}", f"The Debian package {package} could not be installed", "install", "--yes", "--no-install-recommends", package)
     except Failure as problem:
         say(str(problem))
+
+
+@cache
+def _apt_update(places: Places) -> None:
+    """Once is enough. Where it fails, the lists of last time may still do; if not, each package says so."""
+    with suppress(Failure):
+        _apt(places, "apt-update", "The list of Debian packages could not be brought up to date", "update")
+
+
+def _apt(places: Places, name: str, failure: str, *command: str) -> None:
+    run(
+        places,
+        ["apt-get", "--quiet", *command],
+        name=name,
+        failure=failure,
+        explain=download_cause,
+        env={"DEBIAN_FRONTEND": "noninteractive"},
+    )

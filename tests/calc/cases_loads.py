@@ -18,6 +18,7 @@ CASES = {
         "hot and high": {"ambient": "55 °C", "altitude": "2500 m"},
         "high": {"altitude": "3000 m"},
         "hot": {"ambient": "45 ± 2 °C"},
+        "too hot at the worst": {"ambient": "30 ± 20 °C", "temperature_rated": "20 ± 0 °C", "loss_per_kelvin": "4 ± 0 %"},
         "cold": {"ambient": "-20 °C"},
         "none fits": {"sizes": "300, 600, 1000"},
         "the smallest fits": {"power_running": "40 W", "sizes": "150"},
@@ -104,6 +105,7 @@ FOUND = {
     "inverter-size": {
         "none-fits": ("stop", "none fits"),
         "size-close": ("caution", "stated ranges"),
+        "too-hot": ("caution", "too hot at the worst"),
         "surge-too-short": ("caution", "a peak too short"),
         "heat": ("caution", "hot and high"),
         "current-high": ("caution", "a lot at 12 V"),

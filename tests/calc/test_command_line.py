@@ -20,11 +20,23 @@ from tests.calc.test_form import BAD
 ROOT = Path(calc.__file__).parents[1]
 
 
-def run(*arguments, given="", **environment):
-    """One run of its own process."""
+def in_a_process(*arguments, given=""):
+    """One run of its own process: most of it is spent on starting, so only what a process has of its own is tested so."""
     return subprocess.run(
-        [sys.executable, "-m", "calc", *arguments], cwd=ROOT, input=given, capture_output=True, encoding="utf-8", env={**os.environ, "PYTHONIOENCODING": "utf-8", **environment}, timeout=30
+        [sys.executable, "-m", "calc", *arguments], cwd=ROOT, input=given, capture_output=True, encoding="utf-8", env={**os.environ, "PYTHONIOENCODING": "utf-8"}, timeout=30
     )
+
+
+@pytest.fixture
+def run(capsys):
+    """The same within this process."""
+
+    def run(*arguments):
+        ended = main(list(arguments))
+        told = capsys.readouterr()
+        return subprocess.CompletedProcess(arguments, ended, told.out, told.err)
+
+    return run
 
 
 def refused(done):
@@ -34,7 +46,7 @@ def refused(done):
     return done.stderr.splitlines()
 
 
-def test_list_names_every_calculator_and_its_question():
+def test_list_names_every_calculator_and_its_question(run):
     done = run("list")
     assert done.returncode == 0 and done.stderr == ""
     assert [line.split()[0] for line in done.stdout.splitlines()] == [*CALCULATORS, *JOBS]
@@ -74,7 +86,7 @@ def test_every_field_that_is_shown_is_accepted_by_run(calculator, capsys):
         assert ended == 0 or told.err.strip()
 
 
-def test_a_sheet_gives_the_answer_first():
+def test_a_sheet_gives_the_answer_first(run):
     done = run("run", "supply-path", "power_ac=1200 W")
     assert done.returncode == 0 and done.stderr == ""
     lines = done.stdout.splitlines()
@@ -85,13 +97,13 @@ def test_a_sheet_gives_the_answer_first():
     assert max(map(len, lines)) <= 130
 
 
-def test_stops_come_before_the_answer():
+def test_stops_come_before_the_answer(run):
     done = run("run", "supply-path", "power_ac=1900 W", "battery_resistance=30 mΩ")
     assert done.returncode == 0
     assert done.stdout.index("Stop: ") < done.stdout.index("It collapses")
 
 
-def test_json_is_the_object_that_is_promised():
+def test_json_is_the_object_that_is_promised(run):
     done = run("run", "dc-cable", "rule=bs-7671-flexible", "current_dc=110A", "length_one_way=2.2 m", "--json")
     assert done.returncode == 0 and done.stderr == ""
     data = json.loads(done.stdout)
@@ -120,22 +132,22 @@ def test_json_holds_no_number_that_is_not_one(calculator, capsys):
         json.loads(capsys.readouterr().out, parse_constant=no_constant)
 
 
-def test_units_are_those_shown_wherever_a_number_is():
+def test_units_are_those_shown_wherever_a_number_is(run):
     """Values of --json are in the unit beside them: 2.5 m, not 2500 mm; 3 %, not 0.03."""
     data = json.loads(run("run", "dc-cable", "rule=bs-7671-flexible", "drop_limit=4 %", "ambient=35 °C", "--json").stdout)
     assert data["inputs"]["drop_limit"]["value"] == pytest.approx(4) and data["inputs"]["ambient"]["value"] == pytest.approx(35)
 
 
-def test_values_come_from_a_file_and_from_standard_input(tmp_path):
+def test_values_come_from_a_file_and_from_standard_input(run, tmp_path):
     values = {"standby_power": "12 W", "voltage_dc": 12, "hours_on": 10.0}
     file = tmp_path / "values.json"
     file.write_text(json.dumps(values), "utf-8")
     expected = run("run", "standby", "standby_power=12 W", "voltage_dc=12", "hours_on=10", "--json").stdout
     assert json.loads(run("run", "standby", "--input", str(file), "--json").stdout)["outputs"] == json.loads(expected)["outputs"]
-    assert json.loads(run("run", "standby", "--input", "-", "--json", given=json.dumps(values)).stdout)["outputs"] == json.loads(expected)["outputs"]
+    assert json.loads(in_a_process("run", "standby", "--input", "-", "--json", given=json.dumps(values)).stdout)["outputs"] == json.loads(expected)["outputs"]
 
 
-def test_what_is_typed_counts_above_what_the_file_says(tmp_path):
+def test_what_is_typed_counts_above_what_the_file_says(run, tmp_path):
     file = tmp_path / "values.json"
     file.write_text('\ufeff{"standby_power": "12 W"}', "utf-8")
     data = json.loads(run("run", "standby", "--input", str(file), "standby_power=30 W", "--json").stdout)
@@ -167,7 +179,7 @@ def test_a_file_that_cannot_be_used_is_explained(content, words, tmp_path, capsy
     assert told.out == "" and re.search(words, told.err) and len(told.err.splitlines()) == 1
 
 
-def test_a_file_that_cannot_be_read_is_explained(tmp_path):
+def test_a_file_that_cannot_be_read_is_explained(run, tmp_path):
     (line,) = refused(run("run", "standby", "--input", str(tmp_path / "nothing.json")))
     assert "nothing.json: cannot be read" in line
     (line,) = refused(run("run", "standby", "--input", str(tmp_path)))
@@ -188,7 +200,7 @@ def test_bad_input_ends_in_one_line_per_field(calculator, texts, field, words, c
 
 
 def test_bad_input_in_a_process_of_its_own():
-    lines = refused(run("run", "dc-cable", "length_one_way=12 A", "current_dc=1e9 A", "area=6 mm", "speed=3", "--json"))
+    lines = refused(in_a_process("run", "dc-cable", "length_one_way=12 A", "current_dc=1e9 A", "area=6 mm", "speed=3", "--json"))
     assert [line.split(":")[0] for line in lines] == ["speed", "current_dc", "length_one_way", "rule", "area"]
     assert 'length_one_way: this needs a length; "12 A" is a current' in lines
 
@@ -221,13 +233,14 @@ def test_a_command_that_cannot_be_used_is_explained(arguments, words, capsys):
 
 
 @pytest.mark.skipif(os.name != "posix", reason="pipes are closed by a shell of this kind only on POSIX systems")
-@pytest.mark.parametrize("arguments", [("run", "supply-path"), ("run", "supply-path", "--json"), ("list",)])
+@pytest.mark.parametrize("arguments", [("run", "supply-path", "--json"), ("list",)], ids=["more than a buffer holds", "less"])
 def test_a_reader_that_leaves_early_is_no_error(arguments):
     """Nobody reads: no message, and no exit status of an error."""
     reader, writer = os.pipe()
     os.close(reader)
+    environment = {name: value for name, value in os.environ.items() if name != "PYTHONUNBUFFERED"}  # what is short then waits in a buffer to the end
     try:
-        done = subprocess.run([sys.executable, "-m", "calc", *arguments], cwd=ROOT, stdout=writer, stderr=subprocess.PIPE, timeout=30)
+        done = subprocess.run([sys.executable, "-m", "calc", *arguments], cwd=ROOT, env=environment, stdout=writer, stderr=subprocess.PIPE, timeout=30)
     finally:
         os.close(writer)
     assert done.stderr == b"" and done.returncode == 0

@@ -20,6 +20,18 @@ def test_heat_height_and_margin_by_hand():
     assert value(result, "load_fraction") == pytest.approx(0.5)
 
 
+def test_where_nothing_of_the_rating_is_left_by_hand():
+    """At 4 % a degree above 20 °C: 0.6 at 30 °C, nothing at 45 °C and above."""
+    texts = {**PLAIN, "temperature_rated": "20 ± 0 °C", "loss_per_kelvin": "4 ± 0 %"}
+    result = answer("inverter-size", {**texts, "ambient": "30 ± 20 °C"})
+    assert value(result, "derating") == pytest.approx(0.6)
+    assert shown(result, "rating_required") == pytest.approx(1000 / 0.6)
+    assert result.output("rating_required").high is None and result.output("derating").low is None and result.output("derating").high == 1
+    with pytest.raises(FieldProblem, match=r"at 60\s°C nothing is left of the rating: enter a cooler place") as raised:
+        answer("inverter-size", {**texts, "ambient": "60 °C"})
+    assert raised.value.field == "ambient"
+
+
 def test_apparent_power_from_the_power_factor_by_hand():
     result = answer("inverter-size", power_running="600 W", power_factor="0.6", margin="10 %")
     assert shown(result, "rating_required") == pytest.approx(1100)

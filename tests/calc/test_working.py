@@ -8,6 +8,7 @@ half of its fifth figure, and the value's own half figure.
 
 import ast
 import dataclasses
+import functools
 import math
 import random
 import re
@@ -44,17 +45,29 @@ def displayed_number(text):
     return (-number if found["sign"] else number), found["unit"] or "", half
 
 
+@functools.cache
 def unit(name):
     """A displayed unit in pint; °C counts as kelvin, since every formula here takes differences."""
     return UNITS.Unit({"°C": "kelvin", "": "dimensionless"}.get(name, name))
 
 
+@functools.cache
+def factor(name):
+    """What one displayed unit is in SI; a quarter of a million numbers go through it."""
+    return float(UNITS.Quantity(1.0, unit(name)).to_base_units().magnitude)
+
+
 def in_si(number, name):
-    return float(UNITS.Quantity(number, unit(name)).to_base_units().magnitude)
+    return number * factor(name)
+
+
+@functools.cache
+def compiled(expression):
+    return compile(expression, "<displayed>", "eval")
 
 
 def evaluate(expression, names):
-    return eval(compile(expression, "<displayed>", "eval"), FUNCTIONS, names)  # the displayed formula, nothing else
+    return eval(compiled(expression), FUNCTIONS, names)  # the displayed formula, nothing else
 
 
 def check(step):

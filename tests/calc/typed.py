@@ -3,6 +3,8 @@
 Runs are short and the same every time, so that a failure is the code's and not the dice's.
 """
 
+import functools
+
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 
@@ -51,8 +53,10 @@ LISTED = {
 """Fields of which only a few values make sense together."""
 
 
-def texts(field):
+@functools.cache  # hypothesis examines a strategy anew each time it is made
+def texts(calculator, name):
     """Usable texts for one field."""
+    field = next(one for one in CALCULATORS[calculator].fields if one.name == name)
     if isinstance(field, Choice):
         return st.sampled_from([*field.choices])
     if field.name in LISTED:
@@ -77,6 +81,8 @@ def texts(field):
 TOGETHER = [("voltage_1", "current_1", "voltage_2", "current_2", "voltage_inverter"), ("pieces", "current_pieces"), ("surge_current", "surge_time"),
             ("panel_voltage_open_circuit", "controller_voltage_limit"), ("driving_current", "driving_days"), ("mains_days", "charger_current")]  # fmt: skip
 """Fields of which one alone is refused."""
+DENSE, SPARSE = st.booleans(), st.sampled_from([False, False, False, False, True])
+"""Whether a field is typed that may be left out: many at once meet one another, few are seldom refused."""
 
 
 @st.composite
@@ -89,13 +95,13 @@ def valid(draw, calculator, **fixed):
         left_out |= {name for way in group for name in way} - set(used)
         needed |= set(used) if used is not group[0] else set()
     fields = [one for one in ask.fields if one.name not in fixed and one.name not in left_out]
-    must = {one.name: texts(one) for one in fields if one.default is None or one.name in needed}
-    may = {one.name: texts(one) for one in fields if one.name not in must}
-    found = {**draw(st.fixed_dictionaries(must, optional=may)), **fixed}
+    must = {one.name for one in fields if one.default is None or one.name in needed}
+    chance = draw(st.sampled_from([SPARSE, DENSE]))
+    chosen = {one.name for one in fields if one.name in must or draw(chance)}
     for group in TOGETHER:
-        if found.keys() & set(group):
-            found |= {one.name: draw(texts(one)) for one in fields if one.name in group and one.name not in found}
-    return found
+        if (chosen | fixed.keys()) & set(group):
+            chosen |= {one.name for one in fields if one.name in group}
+    return {**{one.name: draw(texts(calculator, one.name)) for one in fields if one.name in chosen}, **fixed}
 
 
 def answered(calculator, typed):

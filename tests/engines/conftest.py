@@ -1,8 +1,15 @@
-"""The browsers of the tests here."""
+"""The browsers of the tests here, and the archive that they open."""
+
+import zipfile
+from pathlib import Path
 
 import pytest
+from workshop.bundle import make_bundle
+from workshop.places import Places
 
 from tests.engines import drivers
+
+ROOT = Path(__file__).resolve().parents[2]
 
 MISSING = drivers.missing()
 
@@ -17,3 +24,17 @@ def engine(request):
     yield browser
     browser.close()
     assert browser.trouble == []
+
+
+@pytest.fixture(scope="session")
+def unpacked(tmp_path_factory):
+    """The archive of the built site, where paths are awkward; tests/browser/test_disk.py looks into it."""
+    root = tmp_path_factory.mktemp("packing")
+    (root / "build").mkdir()
+    for name in ("site", "build/runtime", "pyproject.toml"):
+        (root / name).symlink_to(ROOT / name)
+    folder = tmp_path_factory.mktemp("stick") / "für unterwegs & so #1"
+    with zipfile.ZipFile(make_bundle(Places(root))) as archive:
+        archive.extractall(folder)
+    (top,) = folder.iterdir()
+    return top

@@ -56,6 +56,11 @@ class Browser:
         self.goto(url)
         self.wait("document.querySelector('[data-state=ready]')")
 
+    def open_once(self, url):
+        """The same, but nothing where it stands open already: what was typed there stays."""
+        if not self.evaluate(f"location.href.split('#')[0] === {json.dumps(url)} && Boolean(document.querySelector('[data-state=ready]'))"):
+            self.open(url)
+
 
 class Firefox(Browser):
     """Firefox without a window, over WebDriver BiDi."""
@@ -64,7 +69,9 @@ class Firefox(Browser):
 
     def __init__(self):
         self._profile = tempfile.TemporaryDirectory(prefix="handbook-firefox-")
-        Path(self._profile.name, "user.js").write_text(preferences({**FIREFOX_PREFERENCES, "remote.active-protocols": 1}), "utf-8")
+        # When idle it would fetch a page's `next`, and complain where the server was stopped meanwhile.
+        wanted = {**FIREFOX_PREFERENCES, "remote.active-protocols": 1, "network.prefetch-next": False}
+        Path(self._profile.name, "user.js").write_text(preferences(wanted), "utf-8")
         options = [option.replace("PROFILE", self._profile.name) for option in FIREFOX_OPTIONS]
         self._process = subprocess.Popen(
             [FIREFOX, *options, "--remote-debugging-port", "0"],

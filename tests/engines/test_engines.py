@@ -1,14 +1,15 @@
-"""Firefox and WebKit: the page answers in the same words as this Python, from a server, a kept copy and a disk."""
+"""Firefox and WebKit: the page answers in the same words as this Python, from a server and from a disk."""
 
 import json
-from pathlib import Path
+import shutil
+import subprocess
+
+import pytest
 
 from calc.browser import answer, flat
 from calc.calculators import CALCULATORS
-from tests.browser.test_disk import archive, unpacked  # noqa: F401 (fixtures)
-from tests.browser.test_offline import KEEP, Host
 
-SITE = Path(__file__).resolve().parents[2] / "site"
+FORM = "calculators/standby.html"
 
 
 def answers_live(engine, address):
@@ -25,33 +26,22 @@ def answers_live(engine, address):
     engine.wait("location.hash === '#standby?standby_power=7+W'")
 
 
-def test_a_form_answers(engine, site_url):
-    answers_live(engine, f"{site_url}calculators/standby.html")
+def test_a_form_answers_and_asks_nothing_of_another_host(engine, site_url):
+    answers_live(engine, site_url + FORM)
+    asked = engine.evaluate("performance.getEntriesByType('resource').map((each) => each.name)")
+    assert asked and all(name.startswith((site_url, f"blob:{site_url}")) for name in asked if not name.startswith("data:"))
 
 
-def test_the_kept_copy_answers_with_the_server_stopped(engine):
-    host = Host(SITE)
-    try:
-        engine.goto(f"{host.address}offline.html")
-        button = f"[...document.querySelectorAll('#offline button')].find((each) => each.textContent === {json.dumps(KEEP)})"
-        engine.wait(button)
-        engine.evaluate(f"{button}.click()")
-        engine.wait("document.querySelector('#offline [data-part=words]').textContent.includes('needs no network')")
-        engine.evaluate("navigator.serviceWorker.ready.then(() => true)")
-    finally:
-        host.stop()
-    answers_live(engine, f"{host.address}calculators/standby.html")
-    engine.goto(f"{host.address}safety/index.html")
-    engine.wait("document.querySelector('h1').textContent === 'Stop lines'")
-
-
-def test_the_unpacked_archive_answers_from_disk(engine, unpacked):  # noqa: F811
-    answers_live(engine, f"{unpacked.as_uri()}/calculators/standby.html")
+def test_an_exception_in_python_is_told_and_the_next_question_answered(engine, site_url):
+    engine.open_once(site_url + FORM)
+    told = engine.evaluate("""Handbook.python.ask('{"calculator": "none"}').catch(({ reason, message }) => [reason, message])""")
+    assert told == ["answer", "KeyError: 'none'"]
+    assert engine.evaluate("Handbook.python.state") == "ready"
 
 
 def test_the_same_words_as_this_python(engine, site_url):
     """Every calculator's example, and one refusal each."""
-    engine.open(f"{site_url}calculators/standby.html")
+    engine.open_once(site_url + FORM)
     requests = []
     for id, calculator in CALCULATORS.items():
         start = flat(calculator.shown())
@@ -68,7 +58,16 @@ def test_a_bad_entry_stands_at_its_field(engine, site_url):
     assert engine.evaluate("document.querySelector('#supply-path-power_ac').getAttribute('aria-invalid')") == "true"
 
 
-def test_nothing_is_asked_of_another_host(engine, site_url):
-    engine.open(f"{site_url}cases/camp-kitchen.html")
-    asked = engine.evaluate("performance.getEntriesByType('resource').map((each) => each.name)")
-    assert asked and all(name.startswith((site_url, f"blob:{site_url}")) for name in asked if not name.startswith("data:"))
+def test_the_unpacked_archive_answers_from_disk(engine, unpacked):
+    answers_live(engine, f"{unpacked.as_uri()}/{FORM}")
+
+
+@pytest.mark.skipif(not shutil.which("pdftotext"), reason="poppler's pdftotext is not installed")
+def test_a_form_prints_from_disk(engine, unpacked, tmp_path):
+    if engine.name == "webkit":
+        pytest.skip("WebKitGTK's driver has no command to print")
+    engine.open_once(f"{unpacked.as_uri()}/{FORM}")
+    (tmp_path / "page.pdf").write_bytes(engine.printed())
+    told = " ".join(subprocess.run(["pdftotext", tmp_path / "page.pdf", "-"], capture_output=True, text=True, check=True).stdout.split())
+    assert " ".join(engine.evaluate("document.querySelector('.sentence').innerText").split()) in told
+    assert "Skip to content" not in told

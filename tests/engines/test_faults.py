@@ -4,7 +4,6 @@ Each test has a server of its own, and so an origin of its own: nothing in a cac
 """
 
 import contextlib
-import gzip
 import json
 import re
 import threading
@@ -60,10 +59,6 @@ def serving(faults):
         thread.join()
 
 
-def missing(content):
-    return 404, "text/plain", b""
-
-
 def cut_short(content):
     return 200, "application/gzip", content[:100_000]
 
@@ -79,13 +74,6 @@ def with_the_wrong_type(content):
 def damaged(content):
     middle = len(content) // 2
     return 200, "application/gzip", content[:middle] + bytes(1000) + content[middle + 1000 :]
-
-
-def of_another_version(content):
-    plain = gzip.decompress(content)
-    length = int.from_bytes(plain[4:8], "little")
-    library = json.loads(plain[8 : 8 + length])["library"].encode()
-    return 200, "application/gzip", gzip.compress(plain.replace(library, b"0" * len(library), 1), 1)
 
 
 def lacking(script):
@@ -109,7 +97,7 @@ def assert_still_readable(engine):
 
 @pytest.mark.parametrize(
     ("fault", "words"),
-    [(missing, "the server answered 404"), (cut_short, "not all there"), (a_page_instead, "is something else")],
+    [(cut_short, "not all there"), (a_page_instead, "is something else")],
 )
 def test_without_the_machine_the_answers_of_the_build_stay(engine, fault, words):
     with serving({r"\.wasm\.gz$": fault}) as address:
@@ -118,35 +106,17 @@ def test_without_the_machine_the_answers_of_the_build_stay(engine, fault, words)
         assert_still_readable(engine)
 
 
-@pytest.mark.parametrize(
-    ("fault", "words"),
-    [(damaged, "damaged"), (of_another_version, "belongs to another version of the library")],
-)
-def test_without_the_snapshot_it_answers_the_slower_way(engine, fault, words):
-    with serving({r"\.snapshot\.gz$": fault}) as address:
+def test_without_the_snapshot_it_answers_the_slower_way_whatever_types_the_files_have(engine):
+    with serving({r"\.snapshot\.gz$": damaged, r"/runtime/.*\.gz$": with_the_wrong_type}) as address:
         answers_live(engine, address + PAGE)
-        wait_for_words(engine, SLOWER, words)
+        wait_for_words(engine, SLOWER, "damaged")
 
 
-def test_a_wrong_type_does_no_harm(engine):
-    with serving({r"/runtime/.*\.gz$": with_the_wrong_type}) as address:
-        engine.open(address + PAGE)
-        assert engine.evaluate("Handbook.python.facts.setback") is None
-
-
-@pytest.mark.parametrize(("missing", "words"), [("WebAssembly", "no WebAssembly"), ("Worker", "no web workers")])
-def test_a_browser_that_lacks_something(engine, missing, words):
-    with serving(lacking(f"delete window.{missing};")) as address:
+def test_a_browser_that_lacks_something(engine):
+    with serving(lacking("delete window.WebAssembly;")) as address:
         engine.goto(address + PAGE)
-        wait_for_words(engine, CANNOT, f"this browser has {words}")
+        wait_for_words(engine, CANNOT, "this browser has no WebAssembly")
         assert_still_readable(engine)
-
-
-def test_an_exception_in_python_is_told_and_the_next_question_answered(engine, site_url):
-    engine.open(site_url + PAGE)
-    told = engine.evaluate("""Handbook.python.ask('{"calculator": "none"}').catch(({ reason, message }) => [reason, message])""")
-    assert told == ["answer", "KeyError: 'none'"]
-    assert engine.evaluate("Handbook.python.state") == "ready"
 
 
 def press(engine, name):
@@ -173,10 +143,11 @@ def test_storage_that_is_full_or_refused(engine, script):
         press(engine, KEEP)
         wait_for_panel(engine, "There is no room on this device, or the browser refused it")
         wait_for_panel(engine, "Reading goes on with the network.")
-        engine.open(address + PAGE)
+        engine.goto(address + PAGE)
+        assert_still_readable(engine)
 
 
-def test_a_cut_in_the_middle_of_the_download(engine):
+def test_a_download_cut_in_the_middle_goes_on_and_the_copy_answers_with_the_server_stopped(engine):
     host = Host(SITE)
     try:
         engine.goto(f"{host.address}offline.html")
@@ -187,5 +158,9 @@ def test_a_cut_in_the_middle_of_the_download(engine):
         host.left = 10**6
         press(engine, GO_ON)
         wait_for_panel(engine, "needs no network")
+        engine.evaluate("navigator.serviceWorker.ready.then(() => true)")
     finally:
         host.stop()
+    answers_live(engine, host.address + PAGE)
+    engine.goto(f"{host.address}safety/index.html")
+    engine.wait("document.querySelector('h1').textContent === 'Stop lines'")

@@ -21,6 +21,7 @@ def bare(monkeypatch):
     monkeypatch.setattr(machine, "run", run)
     monkeypatch.setattr(shutil, "which", lambda name: None)
     monkeypatch.setattr(machine, "_may_use_apt", lambda: False)
+    machine._apt_update.cache_clear()
     return tried
 
 
@@ -55,7 +56,7 @@ def test_on_debian_it_is_installed_first_and_trouble_there_is_told(bare, monkeyp
     monkeypatch.setattr(machine, "_may_use_apt", lambda: True)
     with pytest.raises(Failure):
         machine.ensure_browser(HERE)
-    assert [each.split()[0] for each in bare] == ["apt-get", str(HERE.python)]
+    assert [each.split()[0] for each in bare] == ["apt-get", "apt-get", str(HERE.python)]
     assert "The Debian package chromium could not be installed" in capsys.readouterr().err
 
 
@@ -90,7 +91,9 @@ def test_a_missing_program_stops_nothing(bare, monkeypatch, capsys):
     assert bare == []
     monkeypatch.setattr(machine, "_may_use_apt", lambda: True)
     machine.offer_programs(HERE)
-    assert len(bare) == len(machine.OFFERED)
+    # The lists of packages are fetched once, whatever comes of it.
+    assert bare[0] == "apt-get --quiet update"
+    assert [command.split()[-1] for command in bare[1:]] == list(machine.OFFERED.values())
     told = capsys.readouterr().err
     for package in ("ngspice", "firefox-esr", "webkit2gtk-driver", "xvfb"):
         assert f"The Debian package {package} could not be installed" in told

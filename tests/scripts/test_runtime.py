@@ -10,6 +10,7 @@ import subprocess
 import zipfile
 
 import pytest
+from workshop import runtime as runtime_module
 from workshop.node import find_node
 from workshop.places import HERE, Places
 from workshop.runtime import pack, prepare
@@ -103,10 +104,12 @@ def test_packing_again_gives_the_same_bytes(built, runtime, tmp_path):
     assert contents(tmp_path / "again") == runtime
 
 
-def test_compiling_the_library_again_gives_the_same_bytes(built, tmp_path):
+def test_compiling_the_library_again_gives_the_same_bytes(built, tmp_path, monkeypatch):
     places = Places(built.root)
+    # The machine is only copied and compressed: the first is tested above, the second with what is packed.
+    monkeypatch.setattr(runtime_module, "compress", lambda *_: None)
     prepare(places, find_node(HERE), tmp_path / "again")
-    assert contents(tmp_path / "again") == contents(places.prepared)
+    assert (tmp_path / "again/library.zip").read_bytes() == (places.prepared / "library.zip").read_bytes()
 
 
 def test_the_worker_is_one_classic_script(runtime, manifest, tmp_path):

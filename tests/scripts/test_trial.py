@@ -1,4 +1,7 @@
-"""What the build tries in every browser that is there, and how it ends when that goes wrong."""
+"""What the build tries in every browser that is there, and how it ends when that goes wrong.
+
+What passes is tried in test_snapshot.py.
+"""
 
 import json
 import shutil
@@ -14,13 +17,6 @@ needs_a_browser = pytest.mark.skipif(not HERE, reason="no browser is installed t
 
 
 @needs_a_browser
-@pytest.mark.parametrize("engine", HERE, ids=lambda engine: engine.name)
-def test_a_snapshot_that_restores_passes(built, engine):
-    places = Places(built.root)
-    trial.try_in([engine], places, places.runtime)
-
-
-@needs_a_browser
 def test_a_snapshot_that_restores_only_outside_a_browser_stops_the_build(built, tmp_path):
     runtime = tmp_path / "runtime"
     shutil.copytree(Places(built.root).runtime, runtime)
@@ -28,7 +24,7 @@ def test_a_snapshot_that_restores_only_outside_a_browser_stops_the_build(built, 
     sound = worker.read_text("utf-8")
     worker.write_text(sound.replace("  memory.fill(0", '  throw new Error("not here");\n  memory.fill(0'), "utf-8")
     with pytest.raises(Failure, match=f"^The snapshot does not come back to life in {HERE[0].name}: not here$"):
-        trial.try_in(HERE, Places(built.root), runtime)
+        trial.try_in(HERE[:1], Places(built.root), runtime)
 
 
 def test_a_browser_that_cannot_be_started_is_named(built):

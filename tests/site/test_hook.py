@@ -17,9 +17,7 @@ from scripts.drawings import trees
 ROOT = Path(__file__).resolve().parents[2]
 
 
-@pytest.fixture
-def small(tmp_path):
-    """The words of a small handbook."""
+def words_of_a_small_handbook(tmp_path):
     (tmp_path / "docs" / "cases").mkdir(parents=True)
     (tmp_path / "docs" / "cases" / "one.toml").write_text(
         '[good]\ncalculator = "standby"\n[good.values]\nstandby_power = "10 W"\n'
@@ -36,8 +34,13 @@ def small(tmp_path):
 
 
 @pytest.fixture
-def handbook(small):
-    """A small handbook that can be built, with the real hook and the real calculators."""
+def small(tmp_path):
+    """The words of a small handbook."""
+    return words_of_a_small_handbook(tmp_path)
+
+
+def that_can_be_built(small):
+    """The same with the real hook and the real calculators."""
     for folder in ("calc", "scripts", "tests"):
         shutil.copytree(ROOT / folder, small / folder, ignore=shutil.ignore_patterns("__pycache__"))
     (small / "build" / "runtime").mkdir(parents=True)
@@ -49,6 +52,37 @@ def handbook(small):
 def build(handbook, page):
     (handbook / "docs" / "index.md").write_text(page, "utf-8")
     return subprocess.run([sys.executable, "-m", "mkdocs", "build", "--strict"], cwd=handbook, capture_output=True, text=True)
+
+
+PAGES = {
+    "pieces": (
+        "# One\n\nTakes <!-- handbook: value one/good charge_per_day --> of <!-- handbook: input one/good battery_capacity -->.\n\n"
+        "<!-- handbook: calculator standby one/good -->\n\n<!-- handbook: figure one/good -->\n"
+    ),
+    "cells": (
+        "# One\n\nFrom <!-- handbook: cell freezing_lead_acid freezing_point 25 --> with <!-- handbook: cell rest_voltage_lead_acid_bci voltage 75 -->"
+        " to <!-- handbook: cell breaker_iec_60898 high B -->.\n"
+    ),
+    "asked": "# One\n\n<!-- handbook: asked -->\n",
+    "drawn": "# One\n\n" + "<!-- handbook: drawing plug-in -->\n\n<!-- handbook: tree good -->\n\n" * 2,
+}
+
+
+@pytest.fixture(scope="module")
+def written(tmp_path_factory):
+    """All of them in one small handbook, built once: what became of a page, by its name."""
+    handbook = that_can_be_built(words_of_a_small_handbook(tmp_path_factory.mktemp("handbook")))
+    asked(
+        handbook,
+        (7, "is it far", "safety/here.md", "Is it, then?"),
+        (2, "Where is there?", "road/there.md", "There"),
+        (7, "How far is it?", "road/there.md", "There"),
+    )
+    for name, page in PAGES.items():
+        (handbook / "docs" / f"{name}.md").write_text(page, "utf-8")
+    done = build(handbook, "# First\n")
+    assert done.returncode == 0, done.stderr
+    return lambda name: (handbook / "site" / f"{name}.html").read_text("utf-8")
 
 
 @pytest.fixture
@@ -72,18 +106,12 @@ def complaint(small, monkeypatch):
         kept.cache_clear()
 
 
-def test_pieces_are_written(handbook):
-    page = (
-        "# One\n\nTakes <!-- handbook: value one/good charge_per_day --> of <!-- handbook: input one/good battery_capacity -->.\n\n"
-        "<!-- handbook: calculator standby one/good -->\n\n<!-- handbook: figure one/good -->\n"
-    )
-    done = build(handbook, page)
-    assert done.returncode == 0, done.stderr
-    written = (handbook / "site" / "index.html").read_text("utf-8")
+def test_pieces_are_written(written):
+    page = written("pieces")
     # 10 W for 24 h at 12.8 V is 18.75 Ah.
-    assert re.search(r"Takes 18\.\d+\s?Ah of 100\s?Ah\.", written.replace("\u00a0", " "))
-    assert 'value="10 W"' in written and written.count("<svg") == 2
-    assert 'id="python-runtime"' in written
+    assert re.search(r"Takes 18\.\d+\s?Ah of 100\s?Ah\.", page.replace("\u00a0", " "))
+    assert 'value="10 W"' in page and page.count("<svg") == 2
+    assert 'id="python-runtime"' in page
 
 
 @pytest.mark.parametrize(
@@ -115,16 +143,14 @@ def test_an_unknown_piece_is_named_with_its_page(complaint, piece, words):
     assert complaint(f"# One\n\n<!-- handbook: {piece} -->\n").startswith(f"index.md: {words}")
 
 
-def test_it_ends_the_build(handbook):
-    done = build(handbook, "# One\n\n<!-- handbook: calculator no-such -->\n")
+def test_it_ends_the_build(small):
+    done = build(that_can_be_built(small), "# One\n\n<!-- handbook: calculator no-such -->\n")
     assert done.returncode != 0
     assert 'index.md: there is no calculator "no-such"' in " ".join(done.stderr.split())
 
 
-def test_a_cell_is_one_figure_of_a_table(handbook):
-    done = build(handbook, "# One\n\nFrom <!-- handbook: cell freezing_lead_acid freezing_point 25 --> with <!-- handbook: cell rest_voltage_lead_acid_bci voltage 75 --> to <!-- handbook: cell breaker_iec_60898 high B -->.\n")
-    assert done.returncode == 0, done.stderr
-    assert "From −16\u00a0°C with 12.45\u00a0V to 5." in (handbook / "site" / "index.html").read_text("utf-8")
+def test_a_cell_is_one_figure_of_a_table(written):
+    assert "From −16\u00a0°C with 12.45\u00a0V to 5." in written("cells")
 
 
 def asked(handbook, *questions):
@@ -136,22 +162,14 @@ def asked(handbook, *questions):
     (handbook / "docs" / "safety" / "here.md").write_text("# Here\n\n## Is it, then?\n\nNo.\n", "utf-8")
 
 
-def test_what_people_ask_is_listed_once_with_every_answer(handbook):
-    asked(
-        handbook,
-        (7, "is it far", "safety/here.md", "Is it, then?"),
-        (2, "Where is there?", "road/there.md", "There"),
-        (7, "How far is it?", "road/there.md", "There"),
-    )
-    done = build(handbook, "# One\n\n<!-- handbook: asked -->\n")
-    assert done.returncode == 0, done.stderr
-    written = (handbook / "site" / "index.html").read_text("utf-8")
-    assert '<a href="road/there.html#there">Where is there?</a>' in written
-    assert '<a href="safety/here.html#is-it-then">Is it far</a>; also in <a href="road/there.html#there">There</a>' in written
-    assert "How far is it?" not in written and "Choose" not in written
-    assert written.index("On the road</h2>") < written.index("There</h3>") < written.index("Safety</h2>") < written.index("Here</h3>")
-    for page, anchor in (("road/there", "there"), ("safety/here", "is-it-then")):
-        assert f'id="{anchor}"' in (handbook / "site" / f"{page}.html").read_text("utf-8")
+def test_what_people_ask_is_listed_once_with_every_answer(written):
+    page = written("asked")
+    assert '<a href="road/there.html#there">Where is there?</a>' in page
+    assert '<a href="safety/here.html#is-it-then">Is it far</a>; also in <a href="road/there.html#there">There</a>' in page
+    assert "How far is it?" not in page and "Choose" not in page
+    assert page.index("On the road</h2>") < page.index("There</h3>") < page.index("Safety</h2>") < page.index("Here</h3>")
+    for name, anchor in (("road/there", "there"), ("safety/here", "is-it-then")):
+        assert f'id="{anchor}"' in written(name)
 
 
 @pytest.mark.parametrize(
@@ -168,22 +186,19 @@ def test_a_question_without_its_answer_is_named(complaint, small, page, heading,
     assert complaint("# One\n\n<!-- handbook: asked -->\n").startswith(f"index.md: {words}")
 
 
-def test_drawings_and_trees_keep_their_ids_apart(handbook):
-    twice = "<!-- handbook: drawing plug-in -->\n\n<!-- handbook: tree good -->\n\n" * 2
-    done = build(handbook, f"# One\n\n{twice}")
-    assert done.returncode == 0, done.stderr
-    written = (handbook / "site" / "index.html").read_text("utf-8")
-    ids = re.findall(r' id="([^"]+)"', written)
+def test_drawings_and_trees_keep_their_ids_apart(written):
+    page = written("drawn")
+    ids = re.findall(r' id="([^"]+)"', page)
     assert len(ids) == len(set(ids))
-    assert written.count("<svg") == 4 and 'id="drawing-plug-in-2-title"' in written and 'id="tree-good-2-one"' in written
-    assert written.count('<a href="road/there.html">There.</a>') == 4 and "page:" not in written
+    assert page.count("<svg") == 4 and 'id="drawing-plug-in-2-title"' in page and 'id="tree-good-2-one"' in page
+    assert page.count('<a href="road/there.html">There.</a>') == 4 and "page:" not in page
 
 
 def test_a_comment_left_open_is_noticed(complaint):
     assert "not closed" in complaint("# One\n\n<!-- handbook: value one/good current\n")
 
 
-def test_without_the_runtime_the_build_says_what_to_do(handbook):
-    (handbook / "build" / "runtime" / "manifest.json").unlink()
-    done = build(handbook, "# One\n")
-    assert done.returncode != 0 and "./scripts/build" in done.stderr
+def test_without_the_runtime_the_build_says_what_to_do(small, monkeypatch):
+    monkeypatch.setattr(mkdocs_hook, "ROOT", small)
+    with pytest.raises(PluginError, match=r"^build/runtime/manifest\.json is missing: build the site with \./scripts/build$"):
+        mkdocs_hook.on_config(SimpleNamespace(extra={}))
