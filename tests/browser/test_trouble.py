@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from calc.calculators import CALCULATORS
+from tests.browser.waiting import until
 
 PAGE = "calculators/standby.html"
 CANNOT = "Not live: the answer shown is for the example. Reason:"
@@ -106,7 +107,7 @@ def test_what_is_typed_while_it_starts_is_answered_once_it_can(page):
     page.fill("#standby-standby_power", "33 W")
     expect(words(page)).to_contain_text("Getting ready")
     expect(page.locator("#standby .sentence")).to_contain_text("Left on")
-    page.wait_for_function("performance.getEntriesByType('resource').some(({ name }) => name.includes('worker-'))")
+    until(page, "performance.getEntriesByType('resource').some(({ name }) => name.includes('worker-'))")
     held[0].continue_()
     page.wait_for_url(re.compile("standby_power=33"), timeout=30_000)
     assert CALCULATORS["standby"].shown()["standby_power"] != "33 W"
