@@ -512,6 +512,22 @@ def printable(text):
     return text.encode("utf-8", "replace").decode("utf-8")
 
 
+def capitalised(text):
+    """Text as a sentence begins: its first letter a capital, all others as they are.
+
+    Parameters
+    ----------
+    text : str
+        Any text.
+
+    Returns
+    -------
+    str
+        The same with its first letter a capital.
+    """
+    return text[:1].upper() + text[1:]
+
+
 def _plain(text):
     """Fold the spaces, minus signs and superscripts that keyboards and copied text bring."""
     text = printable(str(text)).translate(_WHITE).replace("−", "-").replace("–-", "-").replace("μ", "µ").replace("Ω", "Ω")

@@ -12,6 +12,7 @@ from calc.calculators.form import Field
 from calc.calculators.fuse import next_rating, ratings
 from calc.physics import circuit, conductor, fuse
 from calc.result import Axis, Figure, Level, Mark, Series
+from calc.units import capitalised
 from calc.units import format_quantity as say
 from calc.units import restate_quantity as restate
 
@@ -208,7 +209,7 @@ def _judge_size(case, length):
         case.answer = f"No: {used} may carry {say(o.ampacity, 'A')} here, but its fuse has to be {restate(o.rating_wanted, 'A')}. A smaller one does not carry {say(o.current_rms, 'A')} of heating current for hours."
         case.find("no-fuse-fits", "stop", f"A fuse that carries the current is above what this cable may carry: the cable would burn first. Use {_better(v, o)}.")
     elif o.verdict == "drops-too-much":
-        case.answer = f"No: over {length} one way {used} {drop}, more than {restate(v.drop_limit, '%')}. {_begin(_better(v, o))} does it."
+        case.answer = f"No: over {length} one way {used} {drop}, more than {restate(v.drop_limit, '%')}. {capitalised(_better(v, o))} does it."
     else:
         verb = f"Use {used}" if v.area is None else f"{used} fits"
         settles = f" and its copper settles at {o.conductor_temperature:.0f}\u00a0°C" if o.conductor_temperature is not None else ""
@@ -225,10 +226,6 @@ def _deciding(o):
     return "drop and heat ask for the same size" if drop == heat else "the heat decides"
 
 
-def _begin(words):
-    return words[:1].upper() + words[1:]
-
-
 def _better(v, o):
     return cable.said(o.area_chosen, v) if o.area_chosen is not None else "a shorter run or a higher voltage"
 
@@ -238,7 +235,7 @@ def _way_out(v, o):
     # A shorter run loses less, but is no cooler and asks for the same fuse.
     other = "shorten the run by moving the inverter to the battery" if o.area_for_drop is None else "split the load over two inverters, each with a cable and a fuse of its own"
     words = f"{other}, or {higher}" if higher else other
-    return f"{_begin(words)}."
+    return f"{capitalised(words)}."
 
 
 def _stop_without_size(case):

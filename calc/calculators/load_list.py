@@ -16,7 +16,7 @@ from calc.errors import FieldProblem
 from calc.physics import inverter, load
 from calc.result import Axis, Figure, Series
 from calc.units import format_quantity as say
-from calc.units import from_si
+from calc.units import capitalised, from_si
 from calc.units import restate_quantity as restate
 
 COOKING_EFFICIENCY = 0.62  # cooking power over input of a microwave oven, 0.55 to 0.70; common practice
@@ -240,7 +240,7 @@ def _explain(case):
         case.find("standby-large", "caution", f"Standby is {say(o.energy_standby / o.energy_total, '%', 2)} of the day: switch the inverter off when idle, or move what runs all day to DC.")
     for row in v.loads:
         if row.power_is == "cooking":
-            case.find("cooking-power", "note", f"{row.name[:1].upper()}{row.name[1:]}: {restate(row.power, 'W')} of cooking takes about {say(_power(row), 'W', 2)} from the socket. The plate on the back gives the input: enter that if you can.")
+            case.find("cooking-power", "note", f"{capitalised(row.name)}: {restate(row.power, 'W')} of cooking takes about {say(_power(row), 'W', 2)} from the socket. The plate on the back gives the input: enter that if you can.")
     if any(row.starting_factor > 1 or row.starting_power is not None for row in through):
         case.find("start-stalls", "note", "An inverter that cannot give the starting current lowers its voltage, and a motor then stalls instead of starting slowly. Start motors alone.")
     if (apart := _apart(through)):

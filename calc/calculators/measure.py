@@ -17,7 +17,7 @@ from calc.calculators.form import Accuracy, Field, Points, Unknown
 from calc.errors import FieldProblem
 from calc.physics import battery, measure
 from calc.result import Axis, Figure, Level, Mark, Series
-from calc.units import UnitProblem, read_quantity
+from calc.units import UnitProblem, capitalised, read_quantity
 from calc.units import format_quantity as say
 from calc.units import restate_quantity as restate
 
@@ -395,8 +395,7 @@ def _measured(case):
         words.append(f"standby takes {say(o.standby_power, 'W', 2)}")
     if o.state_of_charge is not None:
         words.append(f"it rests at about {say(o.state_of_charge, '%', 2)} of its charge")
-    sentence = ", ".join(words)
-    return f"{sentence[:1].upper()}{sentence[1:]}." if words else "The readings are too coarse to tell more."
+    return f"{capitalised(', '.join(words))}." if words else "The readings are too coarse to tell more."
 
 
 def _say_joint(case):

@@ -15,7 +15,7 @@ from calc.calculators.thumb_rules import RULES
 from calc.errors import FieldProblem
 from calc.result import Axis, Figure, Level, Mark, Series
 from calc.units import format_quantity as say
-from calc.units import from_si, read_quantity
+from calc.units import capitalised, from_si, read_quantity
 from calc.units import restate_quantity as restate
 
 PLACES = 15  # places along the range at which rule and calculation are compared
@@ -222,7 +222,7 @@ def _draw_both(case):
     right = rule.right(v, x)
     marks = (Mark(say(right, rule.shown), from_si(x, rule.unit), from_si(right, rule.shown)),) if right is not None else ()
     return Figure(
-        f"{rule.about[:1].upper()}{rule.about[1:]}: the rule against the calculation", f"What the rule gives and what the calculation gives, over {rule.over}.",
+        f"{capitalised(rule.about)}: the rule against the calculation", f"What the rule gives and what the calculation gives, over {rule.over}.",
         _across(v), Axis(rule.about, rule.shown, least, top), tuple(lines), (), marks,
     )  # fmt: skip
 

@@ -17,7 +17,7 @@ from calc.errors import FieldProblem
 from calc.physics import waveform
 from calc.result import Axis, Figure, Series
 from calc.units import format_quantity as say
-from calc.units import read_number
+from calc.units import capitalised, read_number
 from calc.units import restate_quantity as restate
 
 ORDERS = range(3, 26, 2)  # harmonics that are listed and drawn
@@ -383,7 +383,7 @@ def _explain(case):
         shape = "square" if v.shape == "square" else "three-level"
         wave, because = f"on this {shape} wave", kind.because(vars(o))
         if o.verdict == "depends":
-            case.answer = f"{kind.name} {wave} {KINDS[o.verdict]}. {because[:1].upper()}{because[1:]}."
+            case.answer = f"{kind.name} {wave} {KINDS[o.verdict]}. {capitalised(because)}."
         else:
             case.answer = f"{kind.name} {KINDS[o.verdict]} {wave}: {because}."
         _advise_appliance(case, kind.level, kind.advice(vars(o)))

@@ -4,6 +4,7 @@ from calc.calculators import CALCULATORS, appliances, trip
 from calc.plan.fill import typed
 from calc.plan.state import answer
 from calc.result import Finding
+from calc.units import capitalised
 from calc.units import format_quantity as say
 
 BOX_HOTTER = 5.0  # °C above what the size allows for, before it is said
@@ -82,5 +83,4 @@ def _judge_wave(this):
         found, _ = answer("waveform", {"shape": shape, "appliance": kind, "region": this.region})
         if found is not None and found.output("verdict").value in ("no", "poor"):
             level = "stop" if any(one.level == "stop" for one in found.findings) else "caution"
-            listed = ", ".join(names)
-            this.findings.append(Finding(f"wave-{kind}", level, f"{listed[:1].upper()}{listed[1:]}: {found.answer}"))
+            this.findings.append(Finding(f"wave-{kind}", level, f"{capitalised(', '.join(names))}: {found.answer}"))

@@ -12,7 +12,7 @@ from calc.plan.fill import typed
 from calc.render import text, words
 from calc.render.markup import Markup
 from calc.units import format_quantity as say
-from calc.units import from_si
+from calc.units import capitalised, from_si
 
 HEAD = ("Unit", "Verdict", "Energy a day", "Lowest voltage at the worst start", "Lowest charge in a bad week", "Beyond the smallest", "Mass", "Price")
 
@@ -87,7 +87,7 @@ def lines(verdicts, notes):
     for one in verdicts:
         name, verdict, *rest = cells(one)
         numbers = "; ".join(f"{label[:1].lower()}{label[1:]} {said}" for label, said in zip(HEAD[2:], rest) if said)
-        told += textwrap.wrap(f"{name}: {verdict.removesuffix('.')}." + (f" {numbers[:1].upper()}{numbers[1:]}." if one.passes else ""), text.WIDTH, subsequent_indent="  ")
+        told += textwrap.wrap(f"{name}: {verdict.removesuffix('.')}." + (f" {capitalised(numbers)}." if one.passes else ""), text.WIDTH, subsequent_indent="  ")
     return told + ["", *(f"Catalogue, {note}" for note in notes)] if notes else told
 
 

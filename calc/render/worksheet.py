@@ -19,6 +19,7 @@ from calc.plan.overrides import PARTS
 from calc.plan.steps import STEPS, TITLES
 from calc.render import html, words
 from calc.render.markup import Markup
+from calc.units import capitalised
 
 PREFIX = "plan"
 FIELDS_OF_STEP = {
@@ -208,7 +209,7 @@ def slots(run, step, changes=None):
     for path, _ in _fields(run, step):
         found[f"note-{path}"] = _note(run, path)
     for problem in run.problems:
-        found[f"error-{_control(run, problem.field)}"] = Markup("{}").format(problem.text[:1].upper() + problem.text[1:])
+        found[f"error-{_control(run, problem.field)}"] = Markup("{}").format(capitalised(problem.text))
     return found
 
 

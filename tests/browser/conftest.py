@@ -1,4 +1,4 @@
-"""Pages whose Python is the one that runs the tests."""
+"""Pages that several modules here use: one whose breaches of its policy are counted, one whose Python is the one that runs the tests."""
 
 from collections.abc import Iterator
 
@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import Page
 
 from calc.browser import answer
+from tests.conftest import Watched
 
 # In the place of python.js and its worker, with the same manners.
 STAND_IN = """window.Handbook = window.Handbook || {};
@@ -27,6 +28,31 @@ window.Handbook.python = (() => {
   }
   return python;
 })();"""
+
+
+WATCH = """
+window.violations = [];
+document.addEventListener("securitypolicyviolation", (event) => violations.push(`${event.effectiveDirective} ${event.blockedURI}`));
+"""
+
+
+@pytest.fixture(scope="module")
+def one_page(lasting: Watched) -> Page:
+    """One for all tests of a module: a window of its own for each would take twice the time."""
+    page = lasting.context.new_page()
+    page.add_init_script(WATCH)
+    return page
+
+
+@pytest.fixture
+def watched(lasting: Watched, one_page: Page, request: pytest.FixtureRequest) -> Iterator[Page]:
+    """It also fails the test on any error in the console and on any request to another host."""
+    with lasting.during(request):
+        yield one_page
+        # The theme remembers the scheme it showed last.
+        one_page.evaluate("localStorage.clear()")
+        # What it is still loading is its own trouble, not the next page's.
+        one_page.goto("about:blank")
 
 
 @pytest.fixture

@@ -18,10 +18,6 @@ POLICY = re.compile(
     r"default-src 'self'; script-src 'self' 'wasm-unsafe-eval'(?: 'sha256-[A-Za-z0-9+/]{43}=')+; style-src 'self'; "
     r"img-src 'self' data:; worker-src 'self' blob:; connect-src 'self'; object-src 'none'; base-uri 'none'; form-action 'none'"
 )
-WATCH = """
-window.violations = [];
-document.addEventListener("securitypolicyviolation", (event) => violations.push(`${event.effectiveDirective} ${event.blockedURI}`));
-"""
 # Formulas of the working do not break, and the data of a drawing is the drawing in numbers: both may be moved.
 MOVED = """() => [...document.querySelectorAll(".md-typeset__scrollwrap, .scroll")]
     .filter((each) => each.checkVisibility() && each.scrollWidth > each.clientWidth + 1 && !each.querySelector("math") && !each.closest("[id$=-data]"))
@@ -31,30 +27,16 @@ DESK = {"width": 1280, "height": 3000}
 
 
 @pytest.fixture(scope="module")
-def one_page(lasting):
-    """One for all: a window of its own for each would take twice the time."""
-    page = lasting.context.new_page()
-    page.add_init_script(WATCH)
-    page.emulate_media(reduced_motion="reduce")
-    # Python never comes: the pages are complete without it, and nothing changes while they are checked.
-    page.route("**/assets/runtime/*", lambda route: None)
-    return page
-
-
-@pytest.fixture
-def visited(lasting, one_page, request):
-    """It also fails the test on any error in the console and on any request to another host."""
-    with lasting.during(request):
-        yield one_page
-        # The theme remembers the scheme it showed last.
-        one_page.evaluate("localStorage.clear()")
-        # What it is still loading is its own trouble, not the next page's.
-        one_page.goto("about:blank")
+def one_page(one_page):
+    """Python never comes: the pages are complete without it, and nothing changes while they are checked."""
+    one_page.emulate_media(reduced_motion="reduce")
+    one_page.route("**/assets/runtime/*", lambda route: None)
+    return one_page
 
 
 @pytest.mark.parametrize("address", PAGES)
-def test_it_keeps_to_its_policy_its_screen_and_the_rules(visited, address):
-    page = visited
+def test_it_keeps_to_its_policy_its_screen_and_the_rules(watched, address):
+    page = watched
     page.set_viewport_size(DESK)
     page.goto(address)
     assert_held_to_its_policy(page)
@@ -103,30 +85,30 @@ def spoil(page, html):
     page.evaluate("(html) => document.querySelector('h1').insertAdjacentHTML('afterend', html)", html)
 
 
-def test_a_table_that_is_too_wide_is_noticed(visited):
-    visited.set_viewport_size({"width": 360, "height": 740})
-    spoil(visited, f"<div class=scroll><table><tr><td>{'wide' * 60}</td></tr></table></div>")
-    assert len(visited.evaluate(MOVED)) == 1
+def test_a_table_that_is_too_wide_is_noticed(watched):
+    watched.set_viewport_size({"width": 360, "height": 740})
+    spoil(watched, f"<div class=scroll><table><tr><td>{'wide' * 60}</td></tr></table></div>")
+    assert len(watched.evaluate(MOVED)) == 1
 
 
-def test_a_page_that_is_too_wide_is_noticed(visited):
-    visited.goto("index.html")
-    visited.evaluate("document.querySelector('h1').style.width = '1400px'")
+def test_a_page_that_is_too_wide_is_noticed(watched):
+    watched.goto("index.html")
+    watched.evaluate("document.querySelector('h1').style.width = '1400px'")
     with pytest.raises(AssertionError):
-        assert_as_wide_as_its_screen(visited)
+        assert_as_wide_as_its_screen(watched)
 
 
-def test_a_broken_rule_is_noticed(visited):
-    spoil(visited, "<img src='assets/icon.svg'>")
-    assert "image-alt" in " ".join(check(visited)["told"])
+def test_a_broken_rule_is_noticed(watched):
+    spoil(watched, "<img src='assets/icon.svg'>")
+    assert "image-alt" in " ".join(check(watched)["told"])
 
 
 @pytest.mark.parametrize("grey, light, dark", [("#555", False, True), ("#666", True, True), ("#aaa", True, False), ("#ddd", True, False)])
-def test_what_is_too_faint_is_noticed(visited, grey, light, dark):
+def test_what_is_too_faint_is_noticed(watched, grey, light, dark):
     """On white below 7:1, little or far; and on the dark ground, where another grey is too faint."""
-    spoil(visited, "<p id='faint'>Grey</p>")
-    visited.evaluate("(grey) => { document.getElementById('faint').style.color = grey; }", grey)
-    told_in_light = " ".join(check(visited, COLOURS)["told"])
-    visited.evaluate("document.getElementById('__palette_1').click()")
-    told_in_dark = " ".join(check(visited, COLOURS)["told"])
+    spoil(watched, "<p id='faint'>Grey</p>")
+    watched.evaluate("(grey) => { document.getElementById('faint').style.color = grey; }", grey)
+    told_in_light = " ".join(check(watched, COLOURS)["told"])
+    watched.evaluate("document.getElementById('__palette_1').click()")
+    told_in_dark = " ".join(check(watched, COLOURS)["told"])
     assert ("#faint" in told_in_light, "#faint" in told_in_dark) == (light, dark)

@@ -7,28 +7,6 @@ from playwright.sync_api import expect
 
 from tests.browser.waiting import until
 
-WATCH = """
-window.violations = [];
-document.addEventListener("securitypolicyviolation", (event) => violations.push(`${event.effectiveDirective} ${event.blockedURI}`));
-"""
-
-
-@pytest.fixture(scope="module")
-def one_page(lasting):
-    """One for all: a window of its own for each would take twice the time."""
-    page = lasting.context.new_page()
-    page.add_init_script(WATCH)
-    return page
-
-
-@pytest.fixture
-def watched(lasting, one_page, request):
-    """It also fails the test on any error in the console and on any request to another host."""
-    with lasting.during(request):
-        yield one_page
-        # What it is still loading is its own trouble, not the next page's.
-        one_page.goto("about:blank")
-
 
 @pytest.mark.parametrize("address", ["calculators/standby.html", "cases/camp-kitchen.html"])
 def test_python_answers_under_the_policy(watched, address):

@@ -143,7 +143,7 @@ window.Handbook.python = (() => {
   }
 
   // The first worker has enough to do with its own script, and would inflate one file after the other.
-  // From disk a file comes as text, which would have to be copied once more.
+  // From disk the files come as text, which the first worker decodes; it does the rest there too.
   function aside(script, arriving) {
     if (fromDisk) return arriving;
     let helper;
