@@ -1,4 +1,4 @@
-"""Runs one of the project's commands: serve, build, test or lock."""
+"""Runs one of the project's commands: serve, build, print, test, bench or lock."""
 
 import sys
 

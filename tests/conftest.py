@@ -8,7 +8,10 @@ request to another origin. A test that provokes some on purpose names them:
 Each pattern must then be met, and nothing else may go wrong.
 """
 
+import fcntl
+import os
 import re
+import shutil
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
@@ -35,6 +38,25 @@ def serving(folder: Path) -> Iterator[SiteServer]:
         yield server
         server.shutdown()
         thread.join()
+
+
+@pytest.fixture(scope="session")
+def made_once(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str, Callable[[Path], None]], Path]:
+    """A folder that all processes which share the tests share: the first to come has it made, the others wait."""
+    own = tmp_path_factory.getbasetemp()
+    shared = own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+
+    def made_once(name: str, make: Callable[[Path], None]) -> Path:
+        folder, whole = shared / name, shared / f"{name}.whole"
+        with open(shared / f"{name}.lock", "w") as lock:
+            fcntl.flock(lock, fcntl.LOCK_EX)
+            if not whole.exists():
+                shutil.rmtree(folder, ignore_errors=True)
+                make(folder)
+                whole.touch()
+        return folder
+
+    return made_once
 
 
 @pytest.fixture(scope="session")

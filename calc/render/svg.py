@@ -14,6 +14,7 @@ from calc.units import format_number, unit_sign
 WIDTH, HEIGHT = 320, 230
 LEFT, RIGHT, BOTTOM, LEGEND_LINE = 40, 14, 38, 16
 TICK_LETTER, TICK_MOST = 7, 24  # width of a letter of a tick's name, and the most letters drawn of one
+NAME_LETTER = 8  # width of a letter of a mark's or a level's name
 
 
 def draw(figure, id):
@@ -92,6 +93,13 @@ def _round_ticks(low, high, count):
     return [place * step for place in range(first, math.floor(high / step + 1e-9) + 1)]
 
 
+def _taken(x, y, words, anchor):
+    """Left, right, top and floor of words on the drawing, with some room."""
+    width = NAME_LETTER * len(words)
+    left = x if anchor == "start" else x - width
+    return left, left + width, y - 12, y + 3
+
+
 class _Plot:
     """Turns positions into places on the drawing."""
 
@@ -135,10 +143,13 @@ class _Plot:
         for level in self.figure.levels:
             _, y = self.at(self.figure.x.low, level.y)
             yield Markup('<path class="level" d="M{} {}H{}"/>').format(LEFT, y, WIDTH - RIGHT)
-            if self._clear_on_the_left(level.y):
-                yield self._text(LEFT + 4, y - 5, level.name, "start", "level-name")
-            else:
-                yield self._text(WIDTH - RIGHT - 2, y - 5, level.name, "end", "level-name")
+            yield self._text(*self._level_name(level), "level-name")
+
+    def _level_name(self, level):
+        """Where a level's name stands: place, words and side."""
+        left = self._clear_on_the_left(level.y)
+        _, y = self.at(self.figure.x.low, level.y)
+        return LEFT + 4 if left else WIDTH - RIGHT - 2, y - 5, level.name, "start" if left else "end"
 
     def _clear_on_the_left(self, height):
         """Which side of a level has more room for its name."""
@@ -183,17 +194,17 @@ class _Plot:
             yield self._text(*corner, mark.name, anchor, "mark-name")
 
     def _corners(self, x, y):
-        """Where a mark's name may stand: above or below it, on either side."""
-        return [((x + 8 * side, y + rise), "start" if side > 0 else "end") for rise in (-9, 21) for side in (1, -1)]
+        """Where a mark's name may stand: above or below it, on either side, the nearest first."""
+        return [((x + 8 * side, y + rise), "start" if side > 0 else "end") for rise in (-9, 21, -24, 36) for side in (1, -1)]
 
     def _clutter(self, corner, anchor, name):
         """How much of the drawing a name would cover there; far too much outside the plot."""
-        x, y = corner
-        width = 8 * len(name)
-        left, right, top, floor = (x, x + width, y - 12, y + 3) if anchor == "start" else (x - width, x, y - 12, y + 3)
+        left, right, top, floor = _taken(*corner, name, anchor)
         if left < LEFT or right > WIDTH or top < self.top - 4 or floor > self.floor:
             return 1000
-        covered = sum(5 for level in self.figure.levels if top <= self.at(self.figure.x.low, level.y)[1] <= floor)
+        names = [_taken(*self._level_name(level)) for level in self.figure.levels]
+        covered = sum(20 for one in names if left < one[1] and one[0] < right and top < one[3] and one[2] < floor)
+        covered += sum(5 for level in self.figure.levels if top <= self.at(self.figure.x.low, level.y)[1] <= floor)
         return covered + sum(left <= px <= right and top <= py <= floor for px, py in self._traced())
 
     def _traced(self):

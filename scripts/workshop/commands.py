@@ -13,7 +13,7 @@ from .bundle import make_bundle
 from .console import Failure, say
 from .engines import chosen
 from .locks import make_locks
-from .machine import ensure_browser, offer_programs
+from .machine import driven_browser, ensure_browser, offer_programs
 from .packages import SITE_LOCK, TEST_LOCK, ensure_packages
 from .places import HERE
 from .server import SiteServer, check_free
@@ -86,13 +86,31 @@ def bench(arguments: Sequence[str]) -> int:
     return 0
 
 
+def print_books(arguments: Sequence[str]) -> int:
+    """Set up what printing needs, build the site, and become the printer."""
+    with one_at_a_time(HERE):
+        ensure_packages(HERE, SITE_LOCK)
+        ensure_packages(HERE, TEST_LOCK)
+        browser = ensure_browser(HERE) and driven_browser()
+        ensure_site(HERE)
+    os.chdir(HERE.root / "scripts")
+    os.execv(HERE.python, [str(HERE.python), "-m", "printing", "--browser", browser, *arguments])
+
+
 def lock(arguments: Sequence[str]) -> int:
     with one_at_a_time(HERE):
         make_locks(HERE, arguments)
     return 0
 
 
-COMMANDS: dict[str, Callable[[Sequence[str]], int]] = {"serve": serve, "build": build, "test": test, "bench": bench, "lock": lock}
+COMMANDS: dict[str, Callable[[Sequence[str]], int]] = {
+    "serve": serve,
+    "build": build,
+    "print": print_books,
+    "test": test,
+    "bench": bench,
+    "lock": lock,
+}
 
 
 def main(arguments: Sequence[str]) -> int:

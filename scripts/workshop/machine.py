@@ -30,7 +30,7 @@ def installed_browser() -> str:
 
 
 def driven_browser() -> str:
-    """The path of the browser that most tests drive, or nothing: the one that is named, or the lightest.
+    """The path of the browser that prints and that most tests drive, or nothing: the one that is named, or the lightest.
 
     The shell is Chromium without what it would draw around a page, which spares a fifth of the time.
     """
@@ -60,7 +60,7 @@ def ensure_browser(places: Places) -> str:
         found = installed_browser()
     if found:
         return found
-    say("Downloading a browser for the tests")
+    say("Downloading a browser")
     run(
         places,
         [places.python, "-m", "playwright", "install", "chromium"],

@@ -18,7 +18,7 @@ NODE_LOCK = "requirements-node.lock"
 
 WHAT = {
     SITE_LOCK: "the Python packages that build the site",
-    TEST_LOCK: "the Python packages that the tests need",
+    TEST_LOCK: "the Python packages that printing and the tests need",
     NODE_LOCK: "Node.js, because node 20 or newer with npm is not on the PATH",
 }
 

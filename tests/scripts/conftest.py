@@ -1,6 +1,5 @@
 """A project small enough to be built again and again: the real scripts, with two pages and one calculator."""
 
-import fcntl
 import os
 import shutil
 import subprocess
@@ -114,25 +113,6 @@ class Project:
         file = self.root / name
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_text(text, encoding="utf-8")
-
-
-@pytest.fixture(scope="session")
-def made_once(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str, Callable[[Path], None]], Path]:
-    """A folder that all processes which share the tests share: the first to come has it made, the others wait."""
-    own = tmp_path_factory.getbasetemp()
-    shared = own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
-
-    def made_once(name: str, make: Callable[[Path], None]) -> Path:
-        folder, whole = shared / name, shared / f"{name}.whole"
-        with open(shared / f"{name}.lock", "w") as lock:
-            fcntl.flock(lock, fcntl.LOCK_EX)
-            if not whole.exists():
-                shutil.rmtree(folder, ignore_errors=True)
-                make(folder)
-                whole.touch()
-        return folder
-
-    return made_once
 
 
 @pytest.fixture(scope="session")

@@ -41,7 +41,7 @@ def test_bad_usage(command, arguments, word):
 
 def test_an_unknown_command(capsys):
     assert commands.main(["bake"]) == 2
-    assert capsys.readouterr().err == "Name one of these commands: serve, build, test, bench, lock\n"
+    assert capsys.readouterr().err == "Name one of these commands: serve, build, print, test, bench, lock\n"
 
 
 def test_a_busy_port_is_told_before_anything_is_set_up(monkeypatch, capsys):

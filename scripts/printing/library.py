@@ -1,0 +1,70 @@
+"""Which books there are and what stands in each."""
+
+import base64
+from collections.abc import Callable
+from pathlib import Path
+
+from .book import A4, A5, Book, bound, sheets
+from .failure import PrintFailure
+from .finish import finish
+from .pages import Page, read_pages
+from .press import press, printed
+
+FONTS = {
+    "Source Sans 3": {
+        ("400", "normal"): "source-sans/WOFF2/TTF/SourceSans3-Regular.ttf.woff2",
+        ("400", "italic"): "source-sans/WOFF2/TTF/SourceSans3-It.ttf.woff2",
+        ("600 700", "normal"): "source-sans/WOFF2/TTF/SourceSans3-Semibold.ttf.woff2",
+    },
+    "STIX Two Math": {("400", "normal"): "@fontsource/stix-two-math/files/stix-two-math-latin-400-normal.woff2"},
+}
+"""The same letters on every machine, so that the same pages come out."""
+
+
+def _handbook(pages: list[Page], version: str, style: str) -> Book:
+    return bound("handbook-a4", "Inverter field handbook", A4, pages, version, style, sections=True, index=True)
+
+
+def _field_guide(pages: list[Page], version: str, style: str) -> Book:
+    chosen = [page for page in pages if page.part in ("On the road", "Safety") or page.address == "reference/cards.html"]
+    return bound("field-guide-a5", "Field guide", A5, chosen, version, style, sections=False, index=False, run_on=True, without=("Try it", "figure.tree"))
+
+
+def _sheets_of(name, title, format, chosen) -> Callable[[list[Page], str, str], Book]:
+    def make(pages: list[Page], version: str, style: str) -> Book:
+        blocks = [block for page in pages if page.address.startswith(chosen) for block in page.article.cssselect(".form-sheet")]
+        if not blocks:
+            raise PrintFailure(f"{name}: no page of {chosen} has a sheet")
+        return sheets(name, title, format, blocks, style)
+
+    return make
+
+
+BOOKS: dict[str, Callable[[list[Page], str, str], Book]] = {
+    "handbook-a4": _handbook,
+    "field-guide-a5": _field_guide,
+    #"forms-a4": _sheets_of("forms-a4", "Forms", A4, "forms/"),
+    #"forms-a5": _sheets_of("forms-a5", "Forms", A5, "forms/"),
+    #"cards-a5": _sheets_of("cards-a5", "Cards", A5, "reference/cards"),
+}
+
+
+def make(name: str, root: Path, folder: Path, version: str, program: str | None) -> tuple[Path, int]:
+    """Print one book; returns its file and how many pages it has."""
+    book = BOOKS[name](read_pages(root, root / "site"), version, _style(root))
+    with press(program) as browser:
+        path = printed(browser, book, folder)
+    return path, finish(path, book, version)
+
+
+def _style(root: Path) -> str:
+    faces = []
+    for family, files in FONTS.items():
+        for (weight, slope), file in files.items():
+            path = root / "node_modules" / file
+            if not path.exists():
+                raise PrintFailure(f"node_modules/{file} is missing: run ./scripts/build and then this again")
+            data = base64.b64encode(path.read_bytes()).decode()
+            faces.append(f"@font-face {{ font-family: '{family}'; font-weight: {weight}; font-style: {slope}; src: url(data:font/woff2;base64,{data}); }}")
+    css = root / "docs/assets/css/handbook.css"
+    return "\n".join([*faces, css.read_text("utf-8"), Path(__file__).with_name("book.css").read_text("utf-8")])
