@@ -18,6 +18,8 @@ cell TABLE COLUMN ROW     one figure of a published table; ROW is the text of it
 worksheet NAME            the worksheet of a whole job, starting with the invented plan docs/plans/NAME.json
 units | papers | road     what follows its steps
 columns                   the columns of a catalogue
+cards                     one card a calculator, of docs/cards.toml; cards contents has a link to each
+standing                  the line that stands on every paper
 questions                 every calculator by group, with a link
 asked                     the questions of docs/questions.toml, by chapter, each with a link to its answer
 sources                   the bibliography
@@ -48,11 +50,11 @@ from calc import tables  # noqa: E402
 from calc.calculators import CALCULATORS, GROUPS  # noqa: E402
 from calc.calculators.calculator import run  # noqa: E402
 from calc.errors import FieldProblem, InputProblems  # noqa: E402
-from calc.plan import document, steps  # noqa: E402
+from calc.plan import document, papers, steps  # noqa: E402
 from calc.render import html, words, worksheet  # noqa: E402
 from calc.sources import SOURCES  # noqa: E402
 from calc.render.markup import Markup  # noqa: E402
-from scripts import drawings, verification  # noqa: E402
+from scripts import cards, drawings, verification  # noqa: E402
 from scripts.drawings import trees  # noqa: E402
 
 PIECE = re.compile(r"<!--\s*handbook:\s*(.*?)\s*-->", re.DOTALL)
@@ -311,6 +313,15 @@ def _units():
     return worksheet.units((ROOT / "docs" / "plan" / "demo-catalogue.csv").read_text("utf-8"))
 
 
+def _cards(part="all"):
+    if part not in ("all", "contents"):
+        raise UnknownPiece(f'"{part}" is not contents')
+    try:
+        return cards.contents() if part == "contents" else cards.page()
+    except KeyError as problem:
+        raise UnknownPiece(f"docs/cards.toml, or the working it speaks of, has no {problem}") from None
+
+
 def _sources():
     return html.bibliography(SOURCES.values())
 
@@ -337,6 +348,7 @@ BLOCKS = {
     "tree": _tree,
     "table": _table,
     "questions": _questions,
+    "cards": _cards,
     "sources": _sources,
     "worksheet": _worksheet,
     "units": _units,
@@ -353,4 +365,5 @@ INLINE = {
     "cell": _cell,
     "count": _count,
     "asked": _asked,
+    "standing": lambda: papers.STANDING,
 }

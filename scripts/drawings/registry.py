@@ -7,6 +7,7 @@ from functools import cache
 from calc.render import svg
 from calc.render.markup import Markup
 from calc.result import Figure
+from scripts.drawings import ruled
 from scripts.drawings.board import WIDTH
 
 TOPICS = {
@@ -20,10 +21,13 @@ TOPICS = {
     "places": "Joints, gas and heat",
     "waves": "Waves and their harmonics",
     "curves": "Losses, energy and charge",
+    "charts": "Charts to read off",
 }
 """Each module and what it is about."""
 CURVES = ("waves", "curves")
 """Modules whose drawings are curves; they stand on a page of their own, because a page may only weigh so much."""
+CHARTS = "charts"
+"""The module whose drawings are read off with a ruler: they stand in road/charts.md, a sheet each, and nowhere else."""
 
 _MAKERS = {}
 
@@ -60,7 +64,7 @@ def names():
 
 
 def by_topic(curves):
-    """Words for each topic, and the names of its drawings.
+    """Words for each topic, and the names of its drawings, the charts left out.
 
     Parameters
     ----------
@@ -75,7 +79,7 @@ def by_topic(curves):
     return {
         words: [name for name in names() if _MAKERS[name][0].__module__.endswith(f".{module}")]
         for module, words in TOPICS.items()
-        if (module in CURVES) == curves
+        if (module in CURVES) == curves and module != CHARTS
     }
 
 
@@ -129,7 +133,7 @@ def draw(name, id):
         data = Markup('<details id="{id}-data"><summary>The figure’s data</summary><div class="scroll">{table}</div></details>').format(
             id=id, table=svg.table(one.picture)
         )
-        return _figure(svg.draw(one.picture, id), f"{one.title}.", one.caption, data)
+        return _figure((ruled if isinstance(one.picture, ruled.Chart) else svg).draw(one.picture, id), f"{one.title}.", one.caption, data)
     drawn = Markup(
         '<svg class="figure circuit" viewBox="0 0 {w} {h}" role="img" aria-labelledby="{id}-title" aria-describedby="{id}-desc">'
         '<title id="{id}-title">{title}</title><desc id="{id}-desc">{desc}</desc>{body}</svg>'

@@ -43,9 +43,9 @@ def _sheets_of(name, title, format, chosen) -> Callable[[list[Page], str, str], 
 BOOKS: dict[str, Callable[[list[Page], str, str], Book]] = {
     "handbook-a4": _handbook,
     "field-guide-a5": _field_guide,
-    #"forms-a4": _sheets_of("forms-a4", "Forms", A4, "forms/"),
-    #"forms-a5": _sheets_of("forms-a5", "Forms", A5, "forms/"),
-    #"cards-a5": _sheets_of("cards-a5", "Cards", A5, "reference/cards"),
+    "forms-a4": _sheets_of("forms-a4", "Forms", A4, "forms/"),
+    "forms-a5": _sheets_of("forms-a5", "Forms", A5, "forms/"),
+    "cards-a5": _sheets_of("cards-a5", "Cards", A5, "reference/cards"),
 }
 
 

@@ -136,6 +136,7 @@ def test_pieces_are_written(written):
         ("drawings pretty", '"pretty" is not circuits or curves'),
         ("tree no-such", 'there is no tree "no-such"'),
         ("tree lost", 'docs/road/trees/lost.toml: steps.one: it leads to "two", which does not exist'),
+        ("cards pretty", '"pretty" is not contents'),
         ("count sheep", '"sheep" cannot be counted'),
     ],
 )
