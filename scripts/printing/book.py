@@ -45,6 +45,9 @@ class Format:
 
 A4 = Format("A4", 210, 297, 20, 20, 24, 18, 10)
 A5 = Format("A5", 148, 210, 11, 11, 15, 8, 9)
+# Loose sheets have no head, and are as the site's own style sheet prints them.
+A4_SHEET = Format("A4", 210, 297, 11, 11, 16, 9, 10)
+A5_SHEET = Format("A5", 148, 210, 11, 11, 16, 9, 9)
 
 
 @dataclass
@@ -84,7 +87,7 @@ def bound(name: str, title: str, format: Format, pages: list[Page], version: str
     run_on : bool
         Whether only parts, not chapters, begin on a fresh page, under a head that names the part.
     without : tuple of str
-        What is left out: sections by their headings, other blocks by a selector with a dot.
+        What is left out: sections by their headings, other blocks by a selector of a class or an attribute.
     """
     addresses = {page.address: page.key for page in pages}
     chapters, heads, contents, tables, figures = [], [], [], [], []
@@ -203,7 +206,7 @@ def _list(title: str, lines: list[tuple[str, str, str]], name: str) -> HtmlEleme
 
 
 def _leave_out(chapter: HtmlElement, without: tuple[str, ...]) -> None:
-    for block in [one for name in without if "." in name for one in chapter.cssselect(name)]:
+    for block in [one for name in without if "." in name or "[" in name for one in chapter.cssselect(name)]:
         block.drop_tree()
     for heading in [one for one in chapter.iter("h3") if words_of(one) in without]:
         for one in heading.itersiblings():

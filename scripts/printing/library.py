@@ -4,7 +4,7 @@ import base64
 from collections.abc import Callable
 from pathlib import Path
 
-from .book import A4, A5, Book, bound, sheets
+from .book import A4, A4_SHEET, A5, A5_SHEET, Book, bound, sheets
 from .failure import PrintFailure
 from .finish import finish
 from .pages import Page, read_pages
@@ -25,9 +25,15 @@ def _handbook(pages: list[Page], version: str, style: str) -> Book:
     return bound("handbook-a4", "Inverter field handbook", A4, pages, version, style, sections=True, index=True)
 
 
+CARDS_FOR_THE_ROAD = ("supply-path", "tonight", "measure")
+"""What a traveller asks and no chart or table of the guide answers; all of them are in the book of cards."""
+
+
 def _field_guide(pages: list[Page], version: str, style: str) -> Book:
     chosen = [page for page in pages if page.part in ("On the road", "Safety") or page.address == "reference/cards.html"]
-    return bound("field-guide-a5", "Field guide", A5, chosen, version, style, sections=False, index=False, run_on=True, without=("Try it", "figure.tree"))
+    others = ".card" + "".join(f":not([id$=card-{id}])" for id in CARDS_FOR_THE_ROAD)
+    # A tree's list has the same in words; the cards that are left out are in a book of their own.
+    return bound("field-guide-a5", "Field guide", A5, chosen, version, style, sections=False, index=False, run_on=True, without=("Try it", "Remember", "Where to go", "figure.tree", ".card-list", "[id$=sheet-waves]", others))
 
 
 def _sheets_of(name, title, format, chosen) -> Callable[[list[Page], str, str], Book]:
@@ -43,9 +49,9 @@ def _sheets_of(name, title, format, chosen) -> Callable[[list[Page], str, str], 
 BOOKS: dict[str, Callable[[list[Page], str, str], Book]] = {
     "handbook-a4": _handbook,
     "field-guide-a5": _field_guide,
-    "forms-a4": _sheets_of("forms-a4", "Forms", A4, "forms/"),
-    "forms-a5": _sheets_of("forms-a5", "Forms", A5, "forms/"),
-    "cards-a5": _sheets_of("cards-a5", "Cards", A5, "reference/cards"),
+    "forms-a4": _sheets_of("forms-a4", "Forms", A4_SHEET, "forms/"),
+    "forms-a5": _sheets_of("forms-a5", "Forms", A5_SHEET, "forms/"),
+    "cards-a5": _sheets_of("cards-a5", "Cards", A5_SHEET, "reference/cards"),
 }
 
 

@@ -33,7 +33,7 @@ MEASURE = """tall => {
   }
   for (const block of document.querySelectorAll("table, figure, .form-sheet, .pocket-sheet, .finding, .admonition, blockquote")) {
     const height = block.getBoundingClientRect().height;
-    if (height <= tall) block.classList.add("whole");
+    if (height <= tall - 2) block.dataset.whole = "";
     else if (block.matches(".form-sheet, .pocket-sheet, figure:not(.tree)")) wrong.push(`${name(block)} is ${Math.round(height - tall)} px too tall for its sheet`);
   }
   return wrong;
@@ -68,7 +68,11 @@ def printed(browser: Browser, book: Book, folder: Path) -> Path:
             page.goto(source.as_uri())
             if wrong := page.evaluate(MEASURE, height):
                 raise PrintFailure("\n".join(f"{book.name}: {one}" for one in wrong))
-            page.pdf(path=target, prefer_css_page_size=True, print_background=True, tagged=True, outline=True)
+            # The sheet's size is in the style too; rules for wide and narrow paper go by this one.
+            page.pdf(
+                path=target, width=f"{book.format.width}mm", height=f"{book.format.height}mm",
+                prefer_css_page_size=True, print_background=True, tagged=True, outline=True,
+            )  # fmt: skip
         finally:
             page.close()
         if not book.numbered(places(target)):
