@@ -52,6 +52,7 @@ BOOKS: dict[str, Callable[[list[Page], str, str], Book]] = {
     "forms-a4": _sheets_of("forms-a4", "Forms", A4_SHEET, "forms/"),
     "forms-a5": _sheets_of("forms-a5", "Forms", A5_SHEET, "forms/"),
     "cards-a5": _sheets_of("cards-a5", "Cards", A5_SHEET, "reference/cards"),
+    "training-a5": _sheets_of("training-a5", "Training", A5_SHEET, "train/"),
 }
 
 

@@ -91,7 +91,7 @@ def bare_path(tmp_path):
     return tmp_path
 
 
-@pytest.mark.parametrize("command", ["serve", "build", "test", "lock"])
+@pytest.mark.parametrize("command", ["serve", "build", "print", "test", "lock"])
 def test_a_machine_without_python(bare_path, command):
     done = run(command, PATH=str(bare_path))
     assert (done.returncode, done.stdout) == (1, "")
@@ -112,5 +112,5 @@ def test_an_old_python_is_passed_over(bare_path):
 
 def test_ci_runs_the_same_tests():
     assert (HERE.root / ".ci/run").read_text() == "#!/usr/bin/env bash\nexec ./scripts/test\n"
-    for name in (".ci/run", "scripts/serve", "scripts/build", "scripts/test", "scripts/lock"):
+    for name in (".ci/run", "scripts/serve", "scripts/build", "scripts/print", "scripts/test", "scripts/lock"):
         assert os.access(HERE.root / name, os.X_OK)
