@@ -1,4 +1,4 @@
-"""The command line: `python -m calc list`, `show ID`, `run ID field=value …`.
+"""The command line: `python -m calc list`, `show ID`, `run ID field=value …`, `exercise TOPIC --seed N`.
 
 Exit status: 0 for an answer, 2 for a request that cannot be used, with one line per field
 on standard error.
@@ -38,7 +38,7 @@ def main(arguments=None):
         Exit status.
     """
     parser = argparse.ArgumentParser(prog="python -m calc", description="The inverter field handbook's calculators at a terminal.")
-    commands = parser.add_subparsers(dest="command", required=True, metavar="list|show|run")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="list|show|run|exercise")
     commands.add_parser("list", help="every calculator and its question")
     show = commands.add_parser("show", help="the fields and answers of one calculator")
     show.add_argument("calculator", metavar="ID")
@@ -48,6 +48,12 @@ def main(arguments=None):
     answer.add_argument("--input", metavar="FILE", help="a JSON file of field names and values; - for standard input")
     answer.add_argument("--region", metavar="REGION", choices=REGION.choices, help=f"what is assumed for mains and cable: {' or '.join(REGION.choices)}; never whose rule applies")
     answer.add_argument("--json", action="store_true", help="print one JSON object instead of a sheet")
+    exercise = commands.add_parser("exercise", help="training exercises from a seed", description="The same seed gives the same exercises everywhere. The topic `list` lists them, `all` takes every one in turn.")
+    exercise.add_argument("topic", metavar="TOPIC")
+    exercise.add_argument("--seed", help="any text")
+    exercise.add_argument("--level", default="1", help="1, 2 or 3")
+    exercise.add_argument("--count", default="1", help="how many")
+    exercise.add_argument("--key", action="store_true", help="print answers, working and marks too")
     for stream in (sys.stdout, sys.stderr):  # a terminal without these signs shows "?" in their place
         stream.reconfigure(errors="replace")
     options, rest = parser.parse_known_args(arguments)
@@ -56,7 +62,7 @@ def main(arguments=None):
     if rest:  # values may stand on either side of the options
         options.values += rest
     try:
-        ended = {"list": _list, "show": _show, "run": _run}[options.command](options)
+        ended = {"list": _list, "show": _show, "run": _run, "exercise": _exercise}[options.command](options)
         sys.stdout.flush()
         return ended
     except _Refused as refused:
@@ -170,6 +176,26 @@ def _run(options):
     except FieldProblem as problem:
         raise _Refused(str(problem)) from None
     print(json.dumps(text.as_data(result), ensure_ascii=False, indent=2) if options.json else text.sheet(result))
+    return 0
+
+
+def _exercise(options):
+    from calc.exercises.catalogue import TOPICS
+    from calc.exercises.sets import order
+    from calc.render import exercises
+
+    if options.topic == "list":
+        wide = max(map(len, TOPICS))
+        for topic in TOPICS.values():
+            print(f"{topic.id:<{wide}}  {topic.lesson:>2}  {topic.title}")
+        return 0
+    if options.topic not in (*TOPICS, "all"):
+        raise _Refused(f'there is no topic "{options.topic}": choose list, all, {", ".join(TOPICS)}')
+    try:
+        asked = order(options.seed or "", () if options.topic == "all" else (options.topic,), options.level, options.count)
+    except InputProblems as problems:
+        raise _Refused("\n".join(map(str, problems.problems))) from None
+    print("\n".join(exercises.lines(asked, options.key)))
     return 0
 
 

@@ -29,7 +29,7 @@ def answer(request):
     Returns
     -------
     str
-        For a plan, where the request has `do`, see `calc.render.desk`. Else
+        For a plan, where the request has `do`, see `calc.render.desk`; for exercises `calc.render.practice`. Else
         JSON: `slots` (name to HTML), `invalid` (names of fields with a problem), `unused`
         (names of fields that another one overrules), `usable` (whether there is an answer),
         `share` (the inputs that differ from the start, for the address) and `fill` (texts of
@@ -41,6 +41,10 @@ def answer(request):
         For a calculator that does not exist.
     """
     asked = json.loads(request)
+    if asked.get("do") == "exercises":
+        from calc.render import practice
+
+        return json.dumps(practice.reply(asked))
     if "do" in asked:
         from calc.render import desk  # a fifth of the import, and only the worksheet needs it
 
@@ -163,7 +167,7 @@ def flat(typed):
 
 
 def warm_up():
-    """Run every calculator once, one that fails, and an empty plan, so that all is loaded before anyone asks."""
+    """Run every calculator once, one that fails, and an empty plan, so that all is loaded before anyone asks; only exercises are left until then."""
     for calculator in CALCULATORS.values():
         shown = flat(calculator.shown())
         refused = {**shown, next(iter(shown)): "12 <b>"}

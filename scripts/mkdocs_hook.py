@@ -20,6 +20,8 @@ units | papers | road     what follows its steps
 columns                   the columns of a catalogue
 cards                     one card a calculator, of docs/cards.toml; cards contents has a link to each
 standing                  the line that stands on every paper
+exercises TOPIC SEED COUNT LEVEL  a set of exercises, keys folded; TOPIC may be `all`
+practice | results        where exercises are done, and where a trainer reads what came of them
 questions                 every calculator by group, with a link
 asked                     the questions of docs/questions.toml, by chapter, each with a link to its answer
 sources                   the bibliography
@@ -50,15 +52,17 @@ from calc import tables  # noqa: E402
 from calc.calculators import CALCULATORS, GROUPS  # noqa: E402
 from calc.calculators.calculator import run  # noqa: E402
 from calc.errors import FieldProblem, InputProblems  # noqa: E402
+from calc.exercises import sets  # noqa: E402
 from calc.plan import document, papers, steps  # noqa: E402
-from calc.render import html, words, worksheet  # noqa: E402
+from calc.render import exercises, html, words, worksheet  # noqa: E402
 from calc.sources import SOURCES  # noqa: E402
 from calc.render.markup import Markup  # noqa: E402
-from scripts import cards, drawings, verification  # noqa: E402
+from scripts import cards, drawings, practice_pages, verification  # noqa: E402
 from scripts.drawings import trees  # noqa: E402
 
 PIECE = re.compile(r"<!--\s*handbook:\s*(.*?)\s*-->", re.DOTALL)
 SEE = re.compile(r'href="page:([^"]+)"')
+ASKS_PYTHON = ('data-calculator="', 'id="worksheet"', 'id="practice"', 'id="trainer"')
 HOLDER = '<div class="piece" data-piece="{}"></div>'
 
 
@@ -106,7 +110,7 @@ def on_page_content(content, page, config, files):
     for number, block in enumerate(blocks):
         content = content.replace(HOLDER.format(number), str(block), 1)
     content = SEE.sub(lambda match: f'href="{get_relative_url(match[1], page.url)}"', content)
-    if 'data-calculator="' not in content and 'id="worksheet"' not in content:
+    if not any(sign in content for sign in ASKS_PYTHON):
         return content
     runtime = config.extra["runtime"]
     places = " ".join(
@@ -322,6 +326,14 @@ def _cards(part="all"):
         raise UnknownPiece(f"docs/cards.toml, or the working it speaks of, has no {problem}") from None
 
 
+def _exercises(topic, seed, count, level):
+    try:
+        asked = sets.order(seed, () if topic == "all" else (topic,), level, count)
+    except InputProblems as problems:
+        raise UnknownPiece("; ".join(map(str, problems.problems))) from None
+    return exercises.folded(asked, _id_on_page(f"exercise-{topic}"))
+
+
 def _sources():
     return html.bibliography(SOURCES.values())
 
@@ -349,12 +361,15 @@ BLOCKS = {
     "table": _table,
     "questions": _questions,
     "cards": _cards,
+    "exercises": _exercises,
     "sources": _sources,
     "worksheet": _worksheet,
     "units": _units,
     "papers": lambda: worksheet.papers(),
     "road": lambda: worksheet.road(),
     "columns": lambda: worksheet.columns(),
+    "practice": lambda: practice_pages.practice(),
+    "results": lambda: practice_pages.results(),
     "verification": _verification,
 }
 INLINE = {

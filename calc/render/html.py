@@ -379,7 +379,7 @@ def folds(result, id):
         [
             _assumed(result),
             _more(id, "ranges", "Every number, its range and what moves it most", _ranges(result)),
-            _more(id, "working", "The working, line by line", _working(result)),
+            _more(id, "working", "The working, line by line", working(result.working)),
             _more(id, "inputs", "The inputs as understood", _inputs(result)),
             _more(id, "sources", "Sources", _sources(result)),
             Markup('<p class="standing">{}</p>').format(_STANDING),
@@ -447,8 +447,20 @@ def _ranges(result):
     ).format(rows)
 
 
-def _working(result):
-    return Markup('<ol class="working">{}</ol>').format(Markup("").join(_step(step) for step in result.working))
+def working(steps):
+    """Lines of working, each as a formula, with its numbers, and its value.
+
+    Parameters
+    ----------
+    steps : iterable of Step
+        In order.
+
+    Returns
+    -------
+    Markup
+        A list.
+    """
+    return Markup('<ol class="working">{}</ol>').format(Markup("").join(map(_step, steps)))
 
 
 def _step(step):
@@ -495,7 +507,7 @@ def example(result, id):
     """
     rest = Markup("").join(_finding(one) for one in result.findings if one.level == "caution")
     return Markup('<section class="example" data-search-exclude>{}{}{}{}{}{}</section>').format(
-        stops(result), answer(result), numbers(result), rest, figures(result, id), _more(id, "working", "The working, line by line", _working(result))
+        stops(result), answer(result), numbers(result), rest, figures(result, id), _more(id, "working", "The working, line by line", working(result.working))
     )
 
 

@@ -32,7 +32,7 @@ def sheet(result):
     parts += [*textwrap.wrap(result.answer, WIDTH), ""]
     parts += [line for finding in result.findings if finding.level != "stop" for line in _finding(finding)]
     parts += ["", "Answers", *_outputs(result), "", "Inputs", *_inputs(result), "", "Working"]
-    parts += [line for step in result.working for line in _step(step)]
+    parts += [line for step in result.working for line in working(step)]
     parts += ["", "Sources", *(line for source in result.sources for line in _hanging("- ", words.source_line(source)))]
     parts += ["", *textwrap.wrap("Estimates with stated ranges; not an installation instruction. Local law and a licensed person decide.", WIDTH)]
     return "\n".join(parts)
@@ -66,7 +66,19 @@ def _hanging_columns(lead, text):
     return textwrap.wrap(text, max(WIDTH, len(lead) + 30), initial_indent=lead, subsequent_indent=" " * len(lead)) or [lead]
 
 
-def _step(step):
+def working(step):
+    """A line of working as three lines of text.
+
+    Parameters
+    ----------
+    step : Step
+        What was computed.
+
+    Returns
+    -------
+    iterator of str
+        The formula, the same with numbers, the value.
+    """
     yield f"  {formula.symbol_text(step.symbol)} = {formula.to_text(step.formula)}    ({step.label})"
     yield f"    = {formula.substituted(step)}"
     yield f"    = {formula.number(step.value, step.unit)}"

@@ -58,13 +58,18 @@ BOOKS: dict[str, Callable[[list[Page], str, str], Book]] = {
 
 def make(name: str, root: Path, folder: Path, version: str, program: str | None) -> tuple[Path, int]:
     """Print one book; returns its file and how many pages it has."""
-    book = BOOKS[name](read_pages(root, root / "site"), version, _style(root))
+    return finished(BOOKS[name](read_pages(root, root / "site"), version, style(root)), folder, version, program)
+
+
+def finished(book: Book, folder: Path, version: str, program: str | None) -> tuple[Path, int]:
+    """Print what is put together; returns the file and how many pages it has."""
     with press(program) as browser:
         path = printed(browser, book, folder)
     return path, finish(path, book, version)
 
 
-def _style(root: Path) -> str:
+def style(root: Path) -> str:
+    """The letters and the style sheets of a book."""
     faces = []
     for family, files in FONTS.items():
         for (weight, slope), file in files.items():

@@ -45,7 +45,7 @@ def loaded_from(archive):
 
 
 def pack(calc, library_path, data_path):
-    """Write the library, and apart from it the files that `calc` reads."""
+    """Write the library, and apart from it what the memory of the snapshot will not hold: files, and modules that few pages need."""
     files = calculators(calc)
     write_zip("/calc.zip", files)
     sys.path.insert(0, "/calc.zip")
@@ -53,4 +53,5 @@ def pack(calc, library_path, data_path):
     with zipfile.ZipFile(LIBRARY) as library:
         modules = {name: library.read(name) for name in loaded_from(LIBRARY)}
     write_zip(library_path, files | modules)
-    write_zip(data_path, {name: content for name, content in files.items() if not name.endswith(".pyc")})
+    in_memory = loaded_from("/calc.zip")
+    write_zip(data_path, {name: content for name, content in files.items() if name not in in_memory})

@@ -6,6 +6,7 @@ import pytest
 
 from calc.browser import answer, flat
 from calc.calculators import CALCULATORS
+from calc.exercises.catalogue import TOPICS
 
 REQUESTS = [
     *({"calculator": id, "id": id, "values": flat(calculator.shown())} for id, calculator in CALCULATORS.items()),
@@ -26,6 +27,14 @@ REQUESTS = [
 for request in REQUESTS:
     request["start"] = {"power_ac": "1000 W"}
 
+EXERCISES = [
+    *({"do": "exercises", "action": "set", "seed": "Ä 2026-07 🚐", "topics": [id], "level": 1 + place % 3, "count": len(topic.templates), "key": True} for place, (id, topic) in enumerate(TOPICS.items())),
+    {"do": "exercises", "action": "mark", "seed": "2026-07", "topics": ["fuse"], "level": 1, "count": 1, "number": 1, "answer": "b"},
+    {"do": "exercises", "action": "results", "seed": "2026-07", "who": "Ä", "count": 12, "answers": [{"number": 1, "answer": "1/0"}, {"number": 2, "answer": "1,5 kW"}]},
+    {"do": "exercises", "action": "view", "files": [{"name": "a", "text": "{"}]},
+]
+"""A set of every topic with all its templates, keys and all; an answer, a file, a view."""
+
 
 @pytest.fixture(scope="module")
 def asked(browser, site_url):
@@ -35,7 +44,7 @@ def asked(browser, site_url):
     page.goto("calculators/standby.html")
     found = page.evaluate(
         "(requests) => Promise.all(requests.map((each) => Handbook.python.ask(each)))",
-        [json.dumps(request) for request in REQUESTS],
+        [json.dumps(request) for request in REQUESTS + EXERCISES],
     )
     context.close()
     return found
@@ -46,6 +55,11 @@ def test_same_words_natively_and_in_the_page(asked, number):
     ours = json.loads(answer(json.dumps(REQUESTS[number])))
     assert json.loads(asked[number]) == ours
     assert ours["slots"]["answer"]
+
+
+def test_same_exercises_natively_and_in_the_page(asked):
+    for request, found in zip(EXERCISES, asked[len(REQUESTS) :], strict=True):
+        assert json.loads(found) == json.loads(answer(json.dumps(request))), request
 
 
 def test_the_requests_cover_answers_and_refusals():

@@ -40,13 +40,14 @@ def test_an_exception_in_python_is_told_and_the_next_question_answered(engine, s
 
 
 def test_the_same_words_as_this_python(engine, site_url):
-    """Every calculator's example, and one refusal each."""
+    """Every calculator's example, one refusal each, and a set of exercises, which the page loads late."""
     engine.open_once(site_url + FORM)
     requests = []
     for id, calculator in CALCULATORS.items():
         start = flat(calculator.shown())
         for values in (start, {**start, next(iter(start)): "12 <b>"}):
             requests.append(json.dumps({"calculator": id, "id": id, "values": values, "start": start}))
+    requests.append(json.dumps({"do": "exercises", "action": "set", "seed": "2026-07", "count": 24, "level": 3, "key": True}))
     told = engine.evaluate(f"Promise.all({json.dumps(requests)}.map((each) => Handbook.python.ask(each)))")
     assert [json.loads(one) for one in told] == [json.loads(answer(one)) for one in requests]
 

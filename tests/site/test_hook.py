@@ -64,6 +64,7 @@ PAGES = {
         " to <!-- handbook: cell breaker_iec_60898 high B -->.\n"
     ),
     "asked": "# One\n\n<!-- handbook: asked -->\n",
+    "drilled": "# One\n\n<!-- handbook: exercises cut-out-margin lesson-06 3 1 -->\n\n<!-- handbook: exercises all lesson-06 2 2 -->\n\n<!-- handbook: exercises cut-out-margin lesson-06 3 1 -->\n",
     "drawn": "# One\n\n" + "<!-- handbook: drawing plug-in -->\n\n<!-- handbook: tree good -->\n\n" * 2,
 }
 
@@ -137,6 +138,9 @@ def test_pieces_are_written(written):
         ("tree no-such", 'there is no tree "no-such"'),
         ("tree lost", 'docs/road/trees/lost.toml: steps.one: it leads to "two", which does not exist'),
         ("cards pretty", '"pretty" is not contents'),
+        ("exercises fuses lesson-08 5 1", 'topics: there is no topic "fuses"'),
+        ("exercises fuse lesson-08 5 4", "level: enter a whole number from 1 to 3"),
+        ("exercises fuse lesson-08", 'the piece "exercises" does not take 2 arguments'),
         ("count sheep", '"sheep" cannot be counted'),
     ],
 )
@@ -161,6 +165,13 @@ def asked(handbook, *questions):
     (handbook / "docs" / "questions.toml").write_text("\n\n".join(tables), "utf-8")
     (handbook / "docs" / "safety").mkdir()
     (handbook / "docs" / "safety" / "here.md").write_text("# Here\n\n## Is it, then?\n\nNo.\n", "utf-8")
+
+
+def test_exercises_stand_with_their_keys_folded_and_their_ids_apart(written):
+    page = written("drilled")
+    assert page.count("<summary>Answer and working</summary>") == 8 and page.count("Seed lesson-06") == 3
+    ids = re.findall(r'\sid="(exercise-[^"]+)"', page)
+    assert len(ids) == len(set(ids)) == 24 and "<form" not in page.split("Seed lesson-06")[0].split("<section")[1]
 
 
 def test_what_people_ask_is_listed_once_with_every_answer(written):

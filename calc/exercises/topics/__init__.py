@@ -1,0 +1,1 @@
+"""The templates, one module a lesson."""
