@@ -27,6 +27,8 @@ SEARCH_DIALOG = 'data-md-component="search" role="dialog"'
 END = "</article>"
 
 SEARCH = "assets/js/search.js"
+# What a script needs on a page to do anything there; it is left out where there is none of it.
+ONLY_FOR = {"python": r'id="python-runtime"', "forms": r'data-calculator="', "plan": r'id="worksheet"', "practice": r'id="(?:practice|trainer)"'}
 OWN_ASSETS = re.compile(r"assets/(?:css|js)/[^/]+\.(?:css|js)")
 
 
@@ -64,6 +66,10 @@ def _lasting_name(path, content):
 
 def _finished(page, name, config):
     page = _replaced(page, name, END, f'{END}\n<p class="printed">{config.site_name} {config.extra["version"]}</p>')
+    for script in config.extra_javascript:
+        needed = ONLY_FOR.get(PurePosixPath(script.path).name.partition(".")[0])
+        if needed and not re.search(needed, page):
+            page = _replaced(page, name, _tag(page, name, script.path), "")
     page = _replaced(page, name, SEARCH_DIALOG, f'{SEARCH_DIALOG} aria-label="Search"')
     # Before the theme's script, which starts the search. Not deferred: that script is not either.
     theme = THEME_SCRIPT.search(page)
@@ -72,6 +78,13 @@ def _finished(page, name, config):
     page = _replaced(page, name, theme[0], f'<script src="{theme[1]}{config.extra["search_script"]}"></script>\n{theme[0]}')
     # First of all: a policy holds for what comes after it.
     return _replaced(page, name, CHARSET, f'{CHARSET}\n<meta http-equiv="Content-Security-Policy" content="{_policy(page)}">')
+
+
+def _tag(page, name, path):
+    found = re.search(rf'<script src="[^"]*{re.escape(path)}" defer></script>\s*', page)
+    if found is None:
+        raise PluginError(f"{name}: the page does not load {path} as it did; read what changed")
+    return found[0]
 
 
 def _policy(page):

@@ -14,7 +14,7 @@ from .failure import PrintFailure
 
 DROPPED = (
     "script", "form", "button", "template", ".live", ".offline", ".offline-news", ".actions", ".headerlink", ".drawing details",
-    ".plan-bar", ".steps", ".turns", ".notice:empty", ".error-summary", "#python-runtime", "[hidden]", "[data-screen-only]",
+    "input", "select", "textarea", "#trainer", ".plan-bar", ".steps", ".turns", ".notice:empty", ".error-summary", "#python-runtime", "[hidden]", "[data-screen-only]",
 )  # fmt: skip
 """What only works on a screen. A curve's points would fill pages; the curve itself stays."""
 

@@ -3,6 +3,7 @@
 Runs after compiling.py in the same interpreter, and uses its functions.
 """
 
+import importlib
 import pathlib
 import sys
 import traceback
@@ -50,8 +51,16 @@ def pack(calc, library_path, data_path):
     write_zip("/calc.zip", files)
     sys.path.insert(0, "/calc.zip")
     exercise()
+    in_memory = loaded_from("/calc.zip") | loaded_from(LIBRARY)
+    import_all(files)
     with zipfile.ZipFile(LIBRARY) as library:
-        modules = {name: library.read(name) for name in loaded_from(LIBRARY)}
-    write_zip(library_path, files | modules)
-    in_memory = loaded_from("/calc.zip")
+        files |= {name: library.read(name) for name in loaded_from(LIBRARY)}
+    write_zip(library_path, files)
     write_zip(data_path, {name: content for name, content in files.items() if name not in in_memory})
+
+
+def import_all(files):
+    """Also what only some pages import: what it needs is packed too, and what cannot run here ends the build."""
+    for name in files:
+        if name.endswith(".pyc"):
+            importlib.import_module(name.removesuffix(".pyc").removesuffix("/__init__").replace("/", "."))

@@ -77,13 +77,18 @@ def test_a_script_that_pages_would_wait_for_ends_the_build(script):
         shell_hook.on_files(files(shell_hook.SEARCH, "assets/js/a.js"), config(script))
 
 
-PAGE = '<head><meta charset="utf-8"></head><div data-md-component="search" role="dialog"></div><article></article><script src="../assets/javascripts/bundle.1.min.js"></script>'
+PAGE = '<head><meta charset="utf-8"></head><div data-md-component="search" role="dialog"></div><article></article><script src="../assets/javascripts/bundle.1.min.js"></script><script src="../assets/js/forms.1.js" defer></script>'
 
 
-@pytest.mark.parametrize("part", ['<meta charset="utf-8">', ' role="dialog"', "</article>", "bundle."])
+@pytest.mark.parametrize("part", ['<meta charset="utf-8">', ' role="dialog"', "</article>", "bundle.", "forms.1.js"])
 def test_a_theme_that_looks_different_ends_the_build_and_names_the_page(part):
-    settings = SimpleNamespace(site_name="Little", extra={"search_script": "assets/js/search.js", "version": "0.1.0"})
+    scripts = [SimpleNamespace(path="assets/js/forms.1.js")]
+    settings = SimpleNamespace(site_name="Little", extra={"search_script": "assets/js/search.js", "version": "0.1.0"}, extra_javascript=scripts)
     page = SimpleNamespace(file=SimpleNamespace(src_uri="road/index.md"))
-    assert shell_hook.on_post_page(PAGE, page, settings).count("Content-Security-Policy") == 1
+    finished = shell_hook.on_post_page(PAGE, page, settings)
+    assert finished.count("Content-Security-Policy") == 1
+    assert "forms.1.js" not in finished, "a page without a form"
+    form = '<form data-calculator="one"></form>'
+    assert "forms.1.js" in shell_hook.on_post_page(PAGE.replace("<article>", f"<article>{form}"), page, settings)
     with pytest.raises(PluginError, match=r"^road/index\.md: .*read what changed$"):
         shell_hook.on_post_page(PAGE.replace(part, ""), page, settings)

@@ -40,7 +40,7 @@ def is_known(word):
 def text(page):
     """What the page says: its article without code, formulas and what stands only in a drawing."""
     article = re.search(r"<article.*?</article>", page.read_text("utf-8"), re.DOTALL)[0]
-    article = re.sub(r"<(script|style|code|pre|svg|math|dt class=\"symbol\")\b.*?</\1>", " ", article, flags=re.DOTALL)
+    article = re.sub(r"<(script|style|code|pre|svg|math|sub|dt class=\"symbol\")\b.*?</\1>", " ", article, flags=re.DOTALL)
     article = re.sub(r"<[^>]+>", " ", article)
     # A long label of a figure's axis is cut short, and half a word is no word.
     article = re.sub(r"\w+…", " ", article)
