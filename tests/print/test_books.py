@@ -2,6 +2,7 @@
 
 import re
 import subprocess
+import sys
 import unicodedata
 from collections import Counter
 from pathlib import Path
@@ -12,6 +13,10 @@ import pytest
 from printing import library
 from printing.pages import menu
 from pypdf import PdfReader
+from workshop.machine import driven_browser
+
+from calc.exercises import sets
+from calc.render import exercises
 
 ROOT = Path(__file__).resolve().parents[2]
 MOST_PAGES = {"field-guide-a5": 64}
@@ -228,3 +233,35 @@ def test_words_are_large_enough_and_on_the_sheet(shelf):
 
         page.extract_text(visitor_text=look)
         assert faults == [], f"page {number}"
+
+
+def test_a_set_of_exercises_is_a_sheet_and_a_key(tmp_path):
+    """A seed of any text; the sheet asks, and only the key answers."""
+    command = [sys.executable, "-m", "printing", "--browser", driven_browser(), "--into", tmp_path, "--exercises", "--topic", "fuse", "--seed", "Größe 7/é", "--count", "4", "--level", "2"]
+    done = subprocess.run(command, cwd=ROOT / "scripts", capture_output=True, text=True, timeout=120)
+    assert done.returncode == 0, done.stderr
+    order = sets.order("Größe 7/é", ["fuse"], 2, 4)
+    texts = {}
+    for kind in ("sheet", "key"):
+        (file,) = tmp_path.glob(f"*-{kind}.pdf")
+        texts[kind] = flat(subprocess.run(["pdftotext", "-raw", file, "-"], capture_output=True, text=True, check=True).stdout)
+        assert flat(exercises.ordered(order)) in texts[kind]
+    for one in sets.make(order):
+        assert all(flat(one.item.question.split("?")[0].split("_")[0]) in words for words in texts.values())
+    assert "Whatotheranswersgiveaway" in texts["key"] and "Whatotheranswersgiveaway" not in texts["sheet"]
+    assert "Name" in texts["sheet"]
+
+
+@pytest.mark.parametrize(
+    "arguments, line",
+    [
+        (["--exercises", "--topic", "fuses"], '--topic: there is no topic "fuses"'),
+        (["--exercises", "--level", "9"], "--level: enter a whole number from 1 to 3"),
+        (["no-such-book"], "there is no book no-such-book: choose handbook-a4"),
+        (["--exercises", "cards-a5"], "--exercises prints a sheet and its key, no book"),
+    ],
+)
+def test_what_cannot_be_printed_is_said(arguments, line):
+    done = subprocess.run([sys.executable, "-m", "printing", *arguments], cwd=ROOT / "scripts", capture_output=True, text=True, timeout=60)
+    assert done.returncode == 2
+    assert line in done.stderr

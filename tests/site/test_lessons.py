@@ -67,9 +67,9 @@ def test_every_plan_takes_three_quarters_of_an_hour():
 def test_every_lesson_has_the_exercises_of_its_topic_and_of_no_other():
     for page, topic in LESSONS.items():
         text = parts(page)["Exercises"]
-        assert re.findall(r"<!-- (?:handbook: exercises|EXERCISES) (\S+) (\S+) ", source(page)) == [(topic, page[6:-3])], page
+        assert re.findall(r"<!-- handbook: exercises (\S+) (\S+) ", source(page)) == [(topic, page[6:-3])], page
         assert re.findall(r"^    \./scripts/print --exercises --topic (\S+) --seed \S+ --count \d+ --level [123]$", text, re.MULTILINE) == [topic], page
-        assert "](practice.md" in text, page
+        assert f"](page:train/practice.html#topic={topic})" in text, page
 
 
 def test_every_bench_has_its_cautions_and_the_common_rules():
