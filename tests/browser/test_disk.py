@@ -13,6 +13,7 @@ from workshop.places import Places
 
 from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
+from calc.exercises import sets
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -156,3 +157,24 @@ def test_a_plan_is_worked_on_from_disk(disk):
     expect(page.locator("article[data-paper=baseline]")).to_contain_text("Caravan with a toaster")
     page.reload()
     expect(page.locator("[id='plan-loads.toaster.power']")).to_have_value("1800 W", timeout=60_000)
+
+
+def test_exercises_are_done_from_disk_and_their_file_is_read(disk):
+    """A trainee's file comes back: made on one page, read on the trainer's, with no server."""
+    page = disk("train/practice.html#seed=2026-07&topics=fuse&level=1&count=2")
+    asked = sets.order("2026-07", ["fuse"], 1, 2)
+    item = page.locator("#exercise-1")
+    expect(item.locator(".question")).to_contain_text(sets.make(asked)[0].item.question.split("_")[0], timeout=60_000)
+    control = item.locator("input").first
+    control.check() if control.get_attribute("type") in ("radio", "checkbox") else control.fill("1 A")
+    item.locator("[data-action=mark]").click()
+    expect(item.locator(".verdict")).to_be_visible()
+    page.click("[data-action=finish]")
+    page.locator("#practice-who").fill("Trainee 7")
+    with page.expect_download() as saving:
+        page.click("[data-action=save]")
+    file = saving.value.path()
+    page = disk("train/results.html")
+    page.wait_for_selector("#trainer[data-state=ready]", timeout=60_000)
+    page.set_input_files("[data-action=open]", file)
+    expect(page.locator("[data-part=view]")).to_contain_text("Trainee 7")
