@@ -22,6 +22,8 @@ POLICY = re.compile(
 MOVED = """() => [...document.querySelectorAll(".md-typeset__scrollwrap, .scroll")]
     .filter((each) => each.checkVisibility() && each.scrollWidth > each.clientWidth + 1 && !each.querySelector("math") && !each.closest("[id$=-data]"))
     .map((each) => `${each.scrollWidth} > ${each.clientWidth}: ${each.textContent.trim().slice(0, 60)}`)"""
+A5 = 446
+"""Pixels between the margins of the smallest paper."""
 # High enough for the whole menu: what it would scroll out of sight counts as covered.
 DESK = {"width": 1280, "height": 3000}
 
@@ -63,6 +65,11 @@ def assert_as_wide_as_its_screen(page):
         page.set_viewport_size({"width": width, "height": 740})
         assert page.evaluate("document.documentElement.scrollWidth") <= width
         assert page.evaluate(MOVED) == [], width
+    # What is wider than its paper would be printed smaller, or cut.
+    page.emulate_media(media="print")
+    page.set_viewport_size({"width": A5, "height": 740})
+    assert page.evaluate("document.documentElement.scrollWidth") <= A5
+    page.emulate_media(media="screen")
 
 
 def assert_no_rule_is_broken(page):

@@ -11,6 +11,7 @@ import lxml.html
 import pikepdf
 import pytest
 from printing import library
+from printing.book import A4, A5
 from printing.pages import menu
 from pypdf import PdfReader
 from workshop.machine import driven_browser
@@ -110,6 +111,14 @@ def test_every_heading_of_the_site_is_in_the_outline(handbook, chapters):
                 wanted[flat(heading.text_content())] += 1
     found = Counter(flat(chapters.get(entry.title, entry.title)) for entry in outline(handbook))
     assert dict(wanted - found) == {}
+
+
+def test_no_heading_stands_alone_at_the_foot(shelf):
+    """Below the top of a heading there is room for it and for a line of what it heads."""
+    for name, margin, least in (("handbook-a4", A4.bottom, 30), ("field-guide-a5", A5.bottom, 26)):
+        with pikepdf.open(shelf / f"{name}.pdf") as document:
+            for entry in outline(document):
+                assert float(entry.destination[3]) - margin / 25.4 * 72 > least, (name, entry.title)
 
 
 def test_the_contents_say_the_real_pages(handbook, chapters, numbers, texts):
