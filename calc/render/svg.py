@@ -100,6 +100,12 @@ def _taken(x, y, words, anchor):
     return left, left + width, y - 12, y + 3
 
 
+def _apart(x, corner, anchor, words):
+    """How far words stand from a place on the drawing, in lengths that weigh as much as a covered point of a line."""
+    left, right, _, _ = _taken(*corner, words, anchor)
+    return max(left - x, x - right, 0) / 20
+
+
 class _Plot:
     """Turns positions into places on the drawing."""
 
@@ -189,13 +195,13 @@ class _Plot:
     def marks(self):
         for mark in self.figure.marks:
             x, y = self.at(mark.x, mark.y)
-            corner, anchor = min(self._corners(x, y), key=lambda place: self._clutter(*place, mark.name))
+            corner, anchor = min(self._corners(x, y), key=lambda place: self._clutter(*place, mark.name) + _apart(x, *place, mark.name))
             yield Markup('<circle class="mark" cx="{}" cy="{}" r="5"/>').format(x, y)
             yield self._text(*corner, mark.name, anchor, "mark-name")
 
     def _corners(self, x, y):
-        """Where a mark's name may stand: above or below it, on either side, the nearest first."""
-        return [((x + 8 * side, y + rise), "start" if side > 0 else "end") for rise in (-9, 21, -24, 36) for side in (1, -1)]
+        """Where a mark's name may stand: above or below it, on either side or at the drawing's edge, the nearest first."""
+        return [((where, y + rise), anchor) for rise in (-9, 21, -24, 36) for where, anchor in ((x + 8, "start"), (x - 8, "end"), (WIDTH - RIGHT, "end"))]
 
     def _clutter(self, corner, anchor, name):
         """How much of the drawing a name would cover there; far too much outside the plot."""

@@ -142,6 +142,13 @@ def test_a_reference_says_the_page_it_leads_to(shelf, handbook, numbers):
     assert {name: number for name, number in said.items() if real.get(name, real.get(f"/{name}")) != number} == {}
 
 
+def test_links_are_live(handbook):
+    """A press on a line of the contents, a reference or a number leads somewhere in the book."""
+    links = [note for page in handbook.pages for note in page.get("/Annots", []) if note.Subtype == "/Link"]
+    assert len(links) > 2000
+    assert all("/Dest" in link or "/A" in link for link in links)
+
+
 def test_the_index_names_pages_that_hold_the_word(shelf, texts):
     document = lxml.html.fromstring((shelf / "handbook-a4.html").read_text("utf-8"))
     looked = 0
