@@ -8,9 +8,10 @@ from playwright.sync_api import Page
 from calc.browser import answer
 from tests.conftest import Watched
 
-# In the place of python.js and its worker, with the same manners.
-STAND_IN = """window.Handbook = window.Handbook || {};
-window.Handbook.python = (() => {
+# In the place of python.js and its worker, with the same manners. Put in before any script of the page: python.js
+# still comes, but its own goes unheard. To answer for the file instead would keep the browser from caching any.
+STAND_IN = """{
+const standIn = (() => {
   const callbacks = [];
   const python = { state: "idle", reason: null, detail: null, facts: null, spent: 0, start, ask, onchange: (each) => callbacks.push(each) };
   function change(values) {
@@ -27,7 +28,12 @@ window.Handbook.python = (() => {
     return answerNatively(text);
   }
   return python;
-})();"""
+})();
+window.Handbook = Object.defineProperty({}, "python", { get: () => standIn, set() {}, enumerable: true });
+}"""
+
+# What the pages' scripts wait for before they start Python.
+NEVER_IDLE = "window.requestIdleCallback = () => 0;"
 
 
 WATCH = """
@@ -62,5 +68,5 @@ def quick_page(page: Page) -> Iterator[Page]:
     That the page's Python gives the same answers is shown elsewhere; here its start would be most of the time.
     """
     page.expose_function("answerNatively", answer)
-    page.route("**/assets/js/python.*.js", lambda route: route.fulfill(body=STAND_IN, content_type="text/javascript"))
+    page.add_init_script(STAND_IN)
     return page

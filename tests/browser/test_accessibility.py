@@ -3,6 +3,7 @@
 import pytest
 
 from tests.browser.axe import check
+from tests.browser.conftest import NEVER_IDLE
 from tests.browser.waiting import until
 
 
@@ -13,7 +14,7 @@ def checked_page(browser, site_url):
     # The theme remembers the scheme it showed last.
     context.add_init_script("localStorage.clear()")
     # Python never comes: the pages are complete without it, and nothing changes while they are checked.
-    context.route("**/assets/runtime/*", lambda route: None)
+    context.add_init_script(NEVER_IDLE)
     yield context.new_page()
     context.close()
 

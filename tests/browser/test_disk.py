@@ -15,6 +15,8 @@ from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
 from calc.exercises import sets
 
+from tests.browser.conftest import NEVER_IDLE
+
 ROOT = Path(__file__).resolve().parents[2]
 
 
@@ -73,7 +75,7 @@ def test_it_can_be_unpacked_by_other_programs(archive, tmp_path):
 def test_a_page_of_each_section_opens(disk, fresh_page, unpacked):
     """All pages are the same files as on a server, where each is visited; here it is how deep they lie that counts."""
     # Python has its own tests below: here it never comes.
-    fresh_page.route("**/assets/runtime/*", lambda route: None)
+    fresh_page.add_init_script(NEVER_IDLE)
     # Only a server shows 404.html, and it is written for the top of one.
     pages = [file for file in sorted(unpacked.rglob("*.html")) if file.name != "404.html"]
     for file in {page.parent: page for page in pages}.values():

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from tests.browser.axe import COLOURS, MENU, check
+from tests.browser.conftest import NEVER_IDLE
 from tests.browser.waiting import until
 
 SITE = Path(__file__).resolve().parents[2] / "site"
@@ -32,7 +33,7 @@ DESK = {"width": 1280, "height": 3000}
 def one_page(one_page):
     """Python never comes: the pages are complete without it, and nothing changes while they are checked."""
     one_page.emulate_media(reduced_motion="reduce")
-    one_page.route("**/assets/runtime/*", lambda route: None)
+    one_page.add_init_script(NEVER_IDLE)
     return one_page
 
 

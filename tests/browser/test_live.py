@@ -11,6 +11,7 @@ from calc.calculators import CALCULATORS
 from calc.calculators.calculator import run
 from calc.calculators.form import Field, settled
 from calc.errors import FieldProblem, InputProblems
+from tests.browser.conftest import NEVER_IDLE
 from tests.browser.waiting import until
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -286,7 +287,7 @@ def test_the_summary_leads_to_the_field(at_example):
 @pytest.fixture
 def still_page(page):
     """For what is as the build wrote it: Python never comes."""
-    page.route("**/assets/runtime/*", lambda route: None)
+    page.add_init_script(NEVER_IDLE)
     return page
 
 
@@ -310,8 +311,10 @@ def test_paper_shows_the_answer_and_the_working_without_the_form(still_page):
     expect(page.locator("#standby-working math").first).to_be_visible()
 
 
-def test_paper_says_of_which_version_and_day_it_is_and_where_it_comes_from(still_page):
-    page = still_page
+def test_paper_says_of_which_version_and_day_it_is_and_where_it_comes_from(fresh_page):
+    # A clock is set for all pages of a profile.
+    page = fresh_page
+    page.add_init_script(NEVER_IDLE)
     page.clock.set_fixed_time("2026-02-03T12:00:00")
     page.goto("calculators/standby.html#standby?standby_power=33+W")
     line = page.locator(".printed")

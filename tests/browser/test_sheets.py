@@ -4,6 +4,8 @@ import re
 
 import pytest
 
+from tests.browser.conftest import NEVER_IDLE
+
 # Room between the margins, in millimetres; what the browser calls a pixel is a ninety-sixth of an inch.
 ROOM = {"A5": (123, 188), "A4": (185, 275)}
 LINE = 9  # of it for the line with the version and the day
@@ -27,7 +29,7 @@ def measured(page, address, paper):
 
 @pytest.mark.parametrize("address", PAGES)
 def test_each_sheet_fits_its_page_in_letters_that_can_be_read(page, site_url, address):
-    page.route("**/assets/runtime/*", lambda route: None)
+    page.add_init_script(NEVER_IDLE)
     for paper in PAGES[address]:
         wide, high = (millimetres * PIXELS for millimetres in ROOM[paper])
         found = measured(page, site_url + address, paper)
@@ -40,7 +42,7 @@ def test_each_sheet_fits_its_page_in_letters_that_can_be_read(page, site_url, ad
 
 
 def test_a_sheet_opened_by_its_link_prints_alone_and_the_page_prints_all(page, site_url):
-    page.route("**/assets/runtime/*", lambda route: None)
+    page.add_init_script(NEVER_IDLE)
     for format in ("A5", "A4"):
         page.goto(f"{site_url}forms/index.html#form-load-list")
         assert pages(page.pdf(format=format)) == 1
