@@ -60,7 +60,7 @@ def printed(browser: Browser, book: Book, folder: Path) -> Path:
     """
     source, target = folder / f"{book.name}.html", folder / f"{book.name}.pdf"
     width, height = (round(side * PIXELS_PER_MILLIMETRE) for side in (book.format.text_width, book.format.text_height))
-    for _ in range(MOST_PRINTINGS):
+    for printing in range(MOST_PRINTINGS):
         source.write_text(book.text(), "utf-8")
         page = browser.new_page(viewport={"width": width, "height": height})
         try:
@@ -68,14 +68,16 @@ def printed(browser: Browser, book: Book, folder: Path) -> Path:
             page.goto(source.as_uri())
             if wrong := page.evaluate(MEASURE, height):
                 raise PrintFailure("\n".join(f"{book.name}: {one}" for one in wrong))
+            # The first printing of a book only tells where everything is; tags and outline cost half of its time.
+            last = printing > 0 or not book.listed
             # The sheet's size is in the style too; rules for wide and narrow paper go by this one.
             page.pdf(
                 path=target, width=f"{book.format.width}mm", height=f"{book.format.height}mm",
-                prefer_css_page_size=True, print_background=True, tagged=True, outline=True,
+                prefer_css_page_size=True, print_background=True, tagged=last, outline=last,
             )  # fmt: skip
         finally:
             page.close()
-        if not book.numbered(places(target)):
+        if not book.numbered(places(target)) and last:
             return target
     raise PrintFailure(f"{book.name}: the page numbers did not settle in {MOST_PRINTINGS} printings")
 
