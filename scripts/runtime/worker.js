@@ -54,8 +54,7 @@
       const { python, setback } = await startedPython(files);
       PythonError = python.ffi.PythonError;
       answer = python.pyimport("calc.browser").answer;
-      const version = python.runPython("import sys; sys.version.split()[0]");
-      self.postMessage({ type: "ready", python: version, milliseconds: Math.round(performance.now()), steps, setback });
+      self.postMessage({ type: "ready", python: FACTS.info.python, milliseconds: Math.round(performance.now()), steps, setback });
     } catch (error) {
       self.postMessage({ type: "failed", reason: error.reason ?? "start", detail: lastLine(error) });
     }

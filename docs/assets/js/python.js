@@ -24,17 +24,14 @@ window.Handbook.python = (() => {
   // Nothing at all heard from the worker for so long means that it is stuck.
   const PATIENCE = 15000;
   const FIRST_WORDS = "self.importScripts";
-  // What short-lived workers do to a file meanwhile. What they cannot do stays as it is: the first
-  // worker finds out what is wrong with it.
-  const INFLATE = `onmessage = async ({ data }) => {
-    let content = data;
-    try {
-      const unpacked = new Response(data).body.pipeThrough(new DecompressionStream("gzip"));
-      content = await new Response(unpacked).arrayBuffer();
-    } catch {}
-    postMessage(content, [content]);
-  };`;
-  const COMPILE = `onmessage = async ({ data }) => {
+  // What short-lived workers do to a file while it is still coming, piece by piece; null ends it. What they
+  // cannot do they leave as it is: the first worker finds out what is wrong with it.
+  const PIECES = `const gzip = new DecompressionStream("gzip");
+    const pieces = gzip.writable.getWriter();
+    onmessage = ({ data }) => (data ? pieces.write(data) : pieces.close()).catch(() => {});`;
+  const INFLATE = `${PIECES}
+    new Response(gzip.readable).arrayBuffer().then((content) => postMessage(content, [content]), () => postMessage(null));`;
+  const COMPILE = `${PIECES}
     let length = 0;
     const counting = new TransformStream({
       transform(chunk, controller) {
@@ -42,15 +39,9 @@ window.Handbook.python = (() => {
         controller.enqueue(chunk);
       },
     });
-    try {
-      const unpacked = new Response(data).body.pipeThrough(new DecompressionStream("gzip")).pipeThrough(counting);
-      const headers = { "Content-Type": "application/wasm" };
-      const machine = await WebAssembly.compileStreaming(new Response(unpacked, { headers }));
-      postMessage({ machine, length });
-    } catch {
-      postMessage(data, [data]);
-    }
-  };`;
+    const headers = { "Content-Type": "application/wasm" };
+    WebAssembly.compileStreaming(new Response(gzip.readable.pipeThrough(counting), { headers }))
+      .then((machine) => postMessage({ machine, length }), () => postMessage(null));`;
 
   const callbacks = [];
   const waiting = new Map();
@@ -89,8 +80,8 @@ window.Handbook.python = (() => {
     watch();
     // All at once: the worker's own script is not all that takes time to come.
     const arriving = [
-      { url: files.wasm, content: aside(COMPILE, content(files.wasm)) },
-      { url: files.snapshot, content: aside(INFLATE, content(files.snapshot)) },
+      { url: files.wasm, content: aside(COMPILE, files.wasm) },
+      { url: files.snapshot, content: aside(INFLATE, files.snapshot) },
     ];
     for (const each of arriving) each.content.catch(() => {});
     begin(await workerScript(address));
@@ -124,7 +115,7 @@ window.Handbook.python = (() => {
     return fromDisk ? carried(url) : download(url);
   }
 
-  async function download(url) {
+  async function download(url, hear = () => {}) {
     const name = fileName(url);
     const chunks = [];
     let response;
@@ -133,6 +124,7 @@ window.Handbook.python = (() => {
       const reader = response.body.getReader();
       for (let part = await reader.read(); !part.done; part = await reader.read()) {
         chunks.push(part.value);
+        hear(part.value);
         watch();
       }
     } catch (error) {
@@ -144,21 +136,22 @@ window.Handbook.python = (() => {
 
   // The first worker has enough to do with its own script, and would inflate one file after the other.
   // From disk the files come as text, which the first worker decodes; it does the rest there too.
-  function aside(script, arriving) {
-    if (fromDisk) return arriving;
+  function aside(script, url) {
+    if (fromDisk) return carried(url);
     let helper;
     try {
       helper = workerFrom(script);
     } catch {
-      return arriving;
+      return download(url);
     }
+    const arriving = download(url, (chunk) => helper.postMessage(chunk));
     const done = new Promise((resolve, reject) => {
-      helper.onmessage = ({ data }) => resolve(data);
+      helper.onmessage = ({ data }) => resolve(data ?? arriving);
       helper.onerror = (event) => {
         event.preventDefault();
         resolve(arriving);
       };
-      arriving.then((bytes) => helper.postMessage(bytes), reject);
+      arriving.then(() => helper.postMessage(null), reject);
     });
     return done.finally(() => helper.terminate());
   }
