@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter, defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 
 from lxml import html
@@ -58,7 +58,7 @@ class Book:
     title: str
     format: Format
     document: HtmlElement
-    listed: list[tuple[str, str]] = field(default_factory=list)  # (id, words) of every line of the contents
+    numbers: bool = False  # whether it says the pages of places, which only a first printing tells
 
     def numbered(self, pages: dict[str, int]) -> bool:
         """Write page numbers in; True if any of them changed."""
@@ -75,7 +75,7 @@ class Book:
         return "<!doctype html>\n" + html.tostring(self.document, encoding="unicode")
 
 
-def bound(name: str, title: str, format: Format, pages: list[Page], version: str, style: str, *, sections: bool, index: bool, run_on: bool = False, without: tuple[str, ...] = ()) -> Book:
+def bound(name: str, title: str, format: Format, pages: list[Page], version: str, style: str, *, sections: bool, index: bool, run_on: bool = False, without_sections: tuple[str, ...] = (), without_blocks: tuple[str, ...] = ()) -> Book:
     """Put pages together into a book with a cover, contents, lists and, where wanted, an index.
 
     Parameters
@@ -86,8 +86,8 @@ def bound(name: str, title: str, format: Format, pages: list[Page], version: str
         Whether there are lists of tables and figures and an index.
     run_on : bool
         Whether only parts, not chapters, begin on a fresh page, under a head that names the part.
-    without : tuple of str
-        What is left out: sections by their headings, other blocks by a selector of a class or an attribute.
+    without_sections, without_blocks : tuple of str
+        What is left out: sections by their headings, other blocks by selectors.
     """
     addresses = {page.address: page.key for page in pages}
     chapters, heads, contents, tables, figures = [], [], [], [], []
@@ -99,7 +99,7 @@ def bound(name: str, title: str, format: Format, pages: list[Page], version: str
         if begins:
             sheet = f"c{number}"
         chapter.set("class", f"md-typeset chapter {'' if begins else 'run-on '}{sheet}")
-        _leave_out(chapter, without)
+        _leave_out(chapter, without_sections, without_blocks)
         if page.part != part and page.part:
             heading = builder.H1(page.part, id=f"part-{number}")
             heading.set("class", "part")
@@ -120,14 +120,14 @@ def bound(name: str, title: str, format: Format, pages: list[Page], version: str
         title_of_page.text = None
         chapters.append(chapter)
 
-    front = [_cover(title, version), _list("Contents", contents, "contents")]
+    front = [_cover(title, version), _list("Contents", contents)]
     back = []
     if index:
-        front += [_list("Tables", [("line", *one) for one in tables], "contents"), _list("Figures", [("line", *one) for one in figures], "contents")]
+        front += [_list("Tables", [("line", *one) for one in tables]), _list("Figures", [("line", *one) for one in figures])]
         back = [_index(chapters)]
         heads.append(("back", "Index"))
     body = builder.BODY(*front, *chapters, *back)
-    return Book(name, title, format, _document(title, format, body, f"{style}\n{_sheets(format, heads, title)}"), [(id, words) for _, id, words in contents])
+    return Book(name, title, format, _document(title, format, body, f"{style}\n{_sheets(format, heads, title)}"), numbers=True)
 
 
 def sheets(name: str, title: str, format: Format, blocks: list[HtmlElement], style: str) -> Book:
@@ -194,10 +194,10 @@ def _place(id: str) -> HtmlElement:
     return place
 
 
-def _list(title: str, lines: list[tuple[str, str, str]], name: str) -> HtmlElement:
+def _list(title: str, lines: list[tuple[str, str, str]]) -> HtmlElement:
     """A list of places with their pages."""
     section = builder.SECTION(builder.H1(title, id=f"list-{title.lower()}"))
-    section.set("class", f"md-typeset {name}")
+    section.set("class", "md-typeset contents")
     for kind, id, words in lines:
         line = builder.P(builder.A(words, href=f"#{id}"), _place(id))
         line.set("class", kind)
@@ -205,10 +205,10 @@ def _list(title: str, lines: list[tuple[str, str, str]], name: str) -> HtmlEleme
     return section
 
 
-def _leave_out(chapter: HtmlElement, without: tuple[str, ...]) -> None:
-    for block in [one for name in without if "." in name or "[" in name for one in chapter.cssselect(name)]:
+def _leave_out(chapter: HtmlElement, sections: tuple[str, ...], blocks: tuple[str, ...]) -> None:
+    for block in [one for selector in blocks for one in chapter.cssselect(selector)]:
         block.drop_tree()
-    for heading in [one for one in chapter.iter("h3") if words_of(one) in without]:
+    for heading in [one for one in chapter.iter("h3") if words_of(one) in sections]:
         for one in heading.itersiblings():
             if one.tag == "h3":
                 break

@@ -20,7 +20,7 @@ def finish(path: Path, book: Book, version: str) -> int:
         _name_outline(document, book)
         document.Root.Lang = pikepdf.String("en-GB")
         document.Root.ViewerPreferences = pikepdf.Dictionary(DisplayDocTitle=True)
-        document.Root.PageMode = pikepdf.Name.UseOutlines if book.listed else pikepdf.Name.UseNone
+        document.Root.PageMode = pikepdf.Name.UseOutlines if book.numbers else pikepdf.Name.UseNone
         document.save(path, object_stream_mode=pikepdf.ObjectStreamMode.generate)
         return len(document.pages)
 

@@ -32,8 +32,11 @@ CARDS_FOR_THE_ROAD = ("supply-path", "tonight", "measure")
 def _field_guide(pages: list[Page], version: str, style: str) -> Book:
     chosen = [page for page in pages if page.part in ("On the road", "Safety") or page.address == "reference/cards.html"]
     others = ".card" + "".join(f":not([id$=card-{id}])" for id in CARDS_FOR_THE_ROAD)
-    # A tree's list has the same in words; the cards that are left out are in a book of their own.
-    return bound("field-guide-a5", "Field guide", A5, chosen, version, style, sections=False, index=False, run_on=True, without=("Try it", "Remember", "Where to go", "figure.tree", ".card-list", "[id$=sheet-waves]", others))
+    return bound(
+        "field-guide-a5", "Field guide", A5, chosen, version, style, sections=False, index=False, run_on=True,
+        # What leads to forms on a screen; a tree's list has the same as its picture, and all cards are in a book of their own.
+        without_sections=("Try it", "Remember", "Where to go"), without_blocks=("figure.tree", ".card-list", "[id$=sheet-waves]", others),
+    )  # fmt: skip
 
 
 def _sheets_of(name, title, format, chosen) -> Callable[[list[Page], str, str], Book]:

@@ -69,7 +69,7 @@ def printed(browser: Browser, book: Book, folder: Path) -> Path:
             if wrong := page.evaluate(MEASURE, height):
                 raise PrintFailure("\n".join(f"{book.name}: {one}" for one in wrong))
             # The first printing of a book only tells where everything is; tags and outline cost half of its time.
-            last = printing > 0 or not book.listed
+            last = printing > 0 or not book.numbers
             # The sheet's size is in the style too; rules for wide and narrow paper go by this one.
             page.pdf(
                 path=target, width=f"{book.format.width}mm", height=f"{book.format.height}mm",

@@ -32,3 +32,16 @@ def test_what_does_not_fit_ends_the_printing_with_its_place(browser, tmp_path, c
     with pytest.raises(PrintFailure, match=words):
         printed(browser, sheet(content), tmp_path)
     assert not list(tmp_path.glob("*.pdf"))
+
+
+def test_what_is_read_is_nine_points_at_least(browser, shelf):
+    """In the field guide as it is printed: paragraphs and lists, stops and cautions too, all but captions, sheets and page numbers."""
+    page = browser.new_page()
+    page.emulate_media(media="print")
+    page.goto((shelf / "field-guide-a5.html").as_uri())
+    sizes = page.evaluate("""() => [...document.querySelectorAll(".chapter :is(p, li, dd)")]
+      .filter((each) => !each.closest("table, figure, .form-sheet, .pocket-sheet"))
+      .map((each) => [Math.round(parseFloat(getComputedStyle(each).fontSize) * 7.5) / 10, each.textContent.trim().slice(0, 40)])""")
+    page.close()
+    assert len(sizes) > 300
+    assert [one for one in sizes if one[0] < 9] == []
