@@ -72,12 +72,16 @@ def site_url() -> Iterator[str]:
         yield server.address
 
 
+# As root a browser has no sandbox to start in, and it must not call home from here.
+FLAGS = ["--no-sandbox", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
+# No page of a test lasts long enough to win back what optimising its scripts takes.
+PLAIN_SCRIPTS = "--js-flags=--no-turbofan --no-maglev"
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    # As root a browser has no sandbox to start in, and it must not call home from here.
-    flags = ["--no-sandbox", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
     with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=driven_browser() or None, headless=True, args=flags)
+        browser = driver.chromium.launch(executable_path=driven_browser() or None, args=[*FLAGS, PLAIN_SCRIPTS])
         yield browser
         browser.close()
 

@@ -64,6 +64,8 @@ def test(arguments: Sequence[str]) -> int:
         ensure_site(HERE)
     say("Running the tests")
     os.chdir(HERE.root)
+    # The tests start Python many times over: whoever wants no compiled modules about would wait for each again.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     os.execv(HERE.python, [str(HERE.python), "-m", "pytest", *(arguments or ALL_TESTS)])
 
 

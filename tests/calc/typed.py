@@ -18,7 +18,7 @@ from calc.units import from_si
 
 _SAME = {"derandomize": True, "database": None, "deadline": None, "suppress_health_check": list(HealthCheck), "phases": [Phase.explicit, Phase.generate, Phase.shrink]}
 few = settings(max_examples=25, **_SAME)
-many = settings(max_examples=80, **_SAME)
+many = settings(max_examples=40, **_SAME)
 
 REALISTIC = {
     "voltage_open_circuit": (12.0, 13.4, "V"), "battery_resistance": (1.0, 15.0, "mΩ"), "power_ac": (5.0, 2000.0, "W"), "power_dc": (5.0, 2000.0, "W"),

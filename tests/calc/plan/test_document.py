@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from calc.errors import InputProblems
 from calc.plan import document, sections
 from calc.plan.overrides import FIELDS_OF
+from tests.calc import typed
 from tests.calc.plan.plans import NAMES, plan_of, text_of
 
 HEAD = {"kind": document.KIND, "version": 1}
@@ -60,6 +61,7 @@ def plans(draw):
     return plan
 
 
+@typed.many
 @given(plans())
 def test_any_plan_survives_the_round_trip(plan):
     assert document.from_text(document.to_text(plan)) == plan

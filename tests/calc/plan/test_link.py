@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from calc.errors import InputProblems
 from calc.plan import document, link
+from tests.calc import typed
 from tests.calc.plan.plans import NAMES, plan_of
 from tests.calc.plan.test_document import plans
 
@@ -31,11 +32,13 @@ def test_the_four_plans_come_back_from_their_links(name):
     assert len(text) < 2000, "short enough for any mail program"
 
 
+@typed.many
 @given(plans())
 def test_any_plan_comes_back_from_its_link(plan):
     assert link.from_link(link.to_link(plan)) == plan
 
 
+@typed.many
 @given(plans(), st.data())
 def test_a_link_cut_short_is_named_as_such_wherever_it_was_cut(plan, data):
     text = link.to_link(plan)
@@ -49,6 +52,7 @@ def test_a_link_cut_short_says_how_much_arrived():
     assert re.search(r"was cut short: \d+ of \d+ characters arrived", refusal(text[:-40]))
 
 
+@typed.many
 @given(st.data())
 def test_a_changed_character_never_gives_another_plan(data):
     plan = plan_of("boat-cold-bank")

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from calc.errors import InputProblems
 from calc.plan import document, schema
+from tests.calc import typed
 from tests.calc.plan.plans import FOLDER, NAMES, text_of
 from tests.calc.plan.test_document import plans
 
@@ -40,6 +41,7 @@ def test_the_four_plans_follow_it(name):
     VALIDATOR.validate(json.loads(text_of(name)))
 
 
+@typed.many
 @given(plans())
 def test_what_the_reader_writes_follows_it(plan):
     VALIDATOR.validate(json.loads(document.to_text(plan)))
@@ -48,6 +50,7 @@ def test_what_the_reader_writes_follows_it(plan):
 scalars = st.none() | st.booleans() | st.integers(-5, 5) | st.floats(allow_nan=False, width=16) | st.text(max_size=5) | st.just([]) | st.just({}) | st.just("x" * 401)
 
 
+@typed.many
 @given(plans(), st.data())
 def test_schema_and_reader_refuse_the_same(plan, data):
     """Any one place of a plan gets something else: both take it, or neither does."""

@@ -4,13 +4,14 @@ import copy
 import json
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from calc.calculators import CALCULATORS, appliances
 from calc.plan import document, edit, fill, papers, sections, state, steps
 from calc.plan.overrides import FIELDS_OF, PARTS
 from calc.render import desk
+from tests.calc import typed
 from tests.calc.plan.plans import NAMES, plan_of, with_load
 
 
@@ -184,7 +185,7 @@ loads = st.fixed_dictionaries(
 )
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@typed.many
 @given(
     st.lists(loads, min_size=1, max_size=4), loads, st.sampled_from(["12 V", "24 V", "48 V"]),
     st.sampled_from([{"chemistry": "lithium-iron-phosphate", "battery_current_limit": "100 A"}, {"chemistry": "lithium-iron-phosphate"}, {"chemistry": "agm"}, {"chemistry": "flooded", "unit_capacity": "225 Ah", "unit_voltage": "6 V"}]),
@@ -243,7 +244,7 @@ def odd_plans(draw):
     return plan
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@typed.few
 @given(odd_plans())
 def test_whatever_is_typed_there_is_an_answer(plan):
     text = document.to_text(document.read(plan))
