@@ -11,6 +11,7 @@ import re
 import shutil
 import socket
 import threading
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -82,17 +83,22 @@ class Host:
         self.sockets.clear()
 
 
-@pytest.fixture
-def folder(tmp_path, request):
-    """The built site, to be changed: without the compressed copies, so that what is on the disk is what is sent.
-
-    Unless a test asks for the whole site, it has a few of the pages, and stand-ins for Python's files: both travel faster.
-    """
-    folder = tmp_path / "site"
+def copied(folder):
+    """The built site without the compressed copies, so that what is on the disk is what is sent."""
     shutil.copytree(SITE, folder, copy_function=shutil.copyfile)
     for file in list(folder.rglob("*.gz")):
         if is_compressed_copy(file):
             file.unlink()
+    return folder
+
+
+@pytest.fixture
+def folder(tmp_path, request):
+    """The built site, to be changed.
+
+    Unless a test asks for the whole site, it has a few of the pages, and stand-ins for Python's files: both travel faster.
+    """
+    folder = copied(tmp_path / "site")
     if getattr(request, "param", "") != "whole":
         for page in set(PAGES) - set(FEW):
             (folder / page).unlink()
@@ -102,9 +108,6 @@ def folder(tmp_path, request):
     return folder
 
 
-WHOLE_SITE = pytest.mark.parametrize("folder", ["whole"], indirect=True)
-
-
 @pytest.fixture
 def host(folder):
     host = Host(folder)
@@ -112,8 +115,8 @@ def host(folder):
     host.stop()
 
 
-@pytest.fixture
-def reader(browser, host):
+@contextmanager
+def reading(browser, host):
     """A page in a fresh profile. Failing requests are the point here; uncaught errors are not."""
     context = browser.new_context(base_url=host.address)
     uncaught = []
@@ -121,6 +124,32 @@ def reader(browser, host):
     yield context.new_page()
     context.close()
     assert uncaught == []
+
+
+@pytest.fixture
+def reader(browser, host):
+    with reading(browser, host) as page:
+        yield page
+
+
+@pytest.fixture(scope="module")
+def kept(browser, tmp_path_factory):
+    """A page whose browser keeps the whole site, with the server stopped; its folder, and what the bar showed meanwhile."""
+    folder = copied(tmp_path_factory.mktemp("whole") / "site")
+    host = Host(folder)
+    with reading(browser, host) as page:
+        page.goto(PANEL)
+        expect(words(page)).to_contain_text("Keeping it takes")
+        page.evaluate("""() => {
+            window.seen = [];
+            new MutationObserver(() => seen.push(document.querySelector("#offline-bar").value / document.querySelector("#offline-bar").max))
+                .observe(document.querySelector("[data-part=megabytes]"), { childList: true });
+        }""")
+        keep(page)
+        seen = page.evaluate("seen")
+        expect(page.locator("[data-part=progress]")).to_be_hidden()
+        host.stop()
+        yield page, folder, seen
 
 
 def second_edition(folder):
@@ -144,7 +173,8 @@ def press(page, name):
 
 
 def keep(page):
-    page.goto(PANEL)
+    if not page.url.endswith(PANEL):
+        page.goto(PANEL)
     press(page, KEEP)
     expect(words(page)).to_contain_text("needs no network", timeout=30_000)
     page.evaluate("async () => (await navigator.serviceWorker.ready).active.state")
@@ -189,11 +219,9 @@ def is_unreachable(page, address):
     return False
 
 
-@WHOLE_SITE
-def test_everything_works_with_the_server_stopped(reader, host, folder):
-    keep(reader)
+def test_everything_works_with_the_server_stopped(kept):
+    reader, folder, _ = kept
     assert kept_files(reader) == {listed(folder)["version"]: len(listed(folder)["files"])}
-    host.stop()
     failed = []
     reader.context.on("requestfailed", lambda request: failed.append((request.url, request.failure)))
     for address in ["", "?h=cable", *FEW]:
@@ -211,13 +239,10 @@ def test_everything_works_with_the_server_stopped(reader, host, folder):
     found = dict(zip(names, reader.evaluate(digest, [f"/{name}" for name in names])))
     assert [name for name in names if found[name] != right[name]] == []
     assert [each for each in failed if each[1] != "net::ERR_ABORTED" and LIST not in each[0]] == []
-    host.start()
 
 
-@WHOLE_SITE
-def test_forms_and_search_answer_with_the_server_stopped(reader, host):
-    keep(reader)
-    host.stop()
+def test_forms_and_search_answer_with_the_server_stopped(kept):
+    reader, *_ = kept
     reader.goto("calculators/standby.html")
     reader.fill("#standby-standby_power", "33 W")
     expect(reader.locator("[data-live]")).to_contain_text("Live", timeout=30_000)
@@ -227,7 +252,6 @@ def test_forms_and_search_answer_with_the_server_stopped(reader, host):
     reader.get_by_role("textbox", name="Search").press_sequentially("fuse")
     expect(reader.locator(".md-search-result__link").first).to_be_attached()
     assert reader.goto("no-such-page.html").status == 404
-    host.start()
 
 
 def test_nothing_is_downloaded_unless_asked_for(reader, host):
@@ -263,20 +287,9 @@ def test_a_cut_in_the_middle_keeps_what_came_and_serves_nothing_of_it(reader, ho
     host.start()
 
 
-@WHOLE_SITE
-def test_the_download_shows_how_far_it_is(reader, host):
-    reader.goto(PANEL)
-    expect(words(reader)).to_contain_text("Keeping it takes")
-    reader.evaluate("""() => {
-        window.seen = [];
-        new MutationObserver(() => seen.push(document.querySelector("#offline-bar").value / document.querySelector("#offline-bar").max))
-            .observe(document.querySelector("[data-part=megabytes]"), { childList: true });
-    }""")
-    press(reader, KEEP)
-    expect(words(reader)).to_contain_text("needs no network", timeout=30_000)
-    seen = reader.evaluate("seen")
+def test_the_download_shows_how_far_it_is(kept):
+    *_, seen = kept
     assert len(seen) > 20 and seen == sorted(seen) and 0 <= seen[0] < 0.2 and seen[-1] == 1
-    expect(reader.locator("[data-part=progress]")).to_be_hidden()
 
 
 def test_the_first_version_serves_until_the_reader_takes_the_whole_second(reader, host, folder):
@@ -363,7 +376,7 @@ def test_a_file_that_came_wrong_is_fetched_again_only_when_asked(reader, host, f
     expect(words(reader)).to_contain_text("whole and checked", timeout=30_000)
 
 
-@WHOLE_SITE
+@pytest.mark.parametrize("folder", ["whole"], indirect=True)
 def test_a_host_that_inflates_compressed_files_on_the_way_will_do(reader, host):
     host.inflating = True
     keep(reader)
