@@ -24,7 +24,9 @@ LOOKS = """(exclude) => {
     const look = (element) => {
         if (!known.has(element)) {
             const { color, backgroundColor, backgroundImage, opacity, fontSize, fontWeight, textDecorationLine } = getComputedStyle(element);
-            const around = element === document.documentElement ? "" : look(element.parentElement);
+            // However deep in a formula, a sign looks as its colour and size are.
+            const formula = element.localName !== "math" && element.closest("math");
+            const around = element === document.documentElement ? "" : look(formula || element.parentElement);
             known.set(element, [around, element.localName, element.getAttribute("class"), color, backgroundColor, backgroundImage, opacity, fontSize, fontWeight, textDecorationLine].join(" "));
         }
         return known.get(element);
