@@ -17,15 +17,20 @@ function snapshotFrom(bytes) {
   return { ...header, files, parts };
 }
 
-// What makes the loader put `snapshot`, which may be still to come, back where it would otherwise start Python.
+// What makes the loader put `snapshot`, which may be still to come, back where it would otherwise start Python. If it
+// comes to null, Python is started: it has to be known before the machine and the library are there.
 function restoring(snapshot, createModule) {
+  let whole = null;
+  const known = Promise.resolve(snapshot).then((found) => { whole = found; });
   return {
     // The loader only asks whether there is something.
     _loadSnapshot: new Uint8Array(16),
     createPyodideModule: async (settings) => {
+      // The machine looks at this only once it is there.
+      settings.onRuntimeInitialized = () => { settings.noInitialRun = Boolean(whole); };
       const module = await createModule(settings);
-      const whole = await snapshot;
-      module.API.restoreSnapshot = () => putBack(module, whole);
+      await known;
+      module.API.restoreSnapshot = () => whole ? putBack(module, whole) : undefined;
       return module;
     },
   };

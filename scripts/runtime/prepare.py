@@ -8,12 +8,12 @@ import zipfile
 
 # What calc needs at run time, as its top-level names. markupsafe's compiled part
 # is for other machines; its plain Python does the same.
-PACKAGES = ("flexcache", "flexparser", "markupsafe", "pint", "typing_extensions")
+PACKAGES = ("flexparser", "markupsafe", "pint", "typing_extensions")
 
 # What others take if it is there: no page makes a connection or unpacks an archive of such a kind.
 NEEDLESS = {"bz2.py", "compression/zstd/__init__.py", "lzma.py", "ssl.py"}
 
-# What others insist on and no page needs: processes, sockets, files on a disk, a machine's language.
+# What others insist on and no page needs: processes, sockets, files on a disk and what is kept in them, a machine's language.
 # In their place stands only what is asked for while they are being imported, and what pint asks for when
 # it starts. They would be an eighth of the snapshot.
 STAND_INS = {
@@ -22,6 +22,7 @@ STAND_INS = {
     "asyncio/streams.py": "__all__ = ()",
     "asyncio/subprocess.py": "__all__ = ()",
     "asyncio/unix_events.py": "from .events import _BaseDefaultEventLoopPolicy as _DefaultEventLoopPolicy\n__all__ = ()",
+    "flexcache.py": "",
     "importlib/metadata/__init__.py": """
 class PackageNotFoundError(ModuleNotFoundError):
     pass

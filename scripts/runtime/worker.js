@@ -62,35 +62,40 @@
 
   // From the snapshot; where that cannot be, from the library, and `setback` tells why.
   async function startedPython(files) {
-    const machine = timed("machine", loadMachine(files.wasm));
-    const snapshot = timed("snapshot", loadSnapshot(files.snapshot));
-    // It prepares what needs neither of them while they come.
-    const begun = restoredPython(machine, snapshot);
-    begun.catch(() => {});
-    await Promise.allSettled([machine, snapshot]);
-    progress("restore");
     let setback = null;
-    const restored = await timed("restore", begun).catch((error) => {
+    const without = (error) => {
       setback = { reason: error.reason ?? "restore", detail: lastLine(error) };
-    });
-    return { python: restored || await pythonFromLibrary(await machine, files.stdlib), setback };
-  }
-
-  async function restoredPython(machine, snapshot) {
-    const files = snapshot.then((whole) => whole.files);
-    const python = await makeInterpreter(machine, files, restoring(snapshot, _createPyodideModule));
-    python.runPython(AFTER_RESTORING);
-    return python;
-  }
-
-  async function pythonFromLibrary(machine, url) {
-    self.postMessage({ type: "want", url });
-    const library = await timed("library", inflated(url, ZIP));
+      return null;
+    };
+    const machine = timed("machine", loadMachine(files.wasm));
+    const snapshot = timed("snapshot", loadSnapshot(files.snapshot)).catch(without);
+    const library = snapshot.then((whole) => whole ? whole.files : loadLibrary(files.stdlib));
+    // It prepares what needs none of them while they come, and starts with the library where no snapshot came.
+    const begun = makeInterpreter(machine, library, restoring(snapshot, _createPyodideModule));
+    begun.catch(() => {});
+    await Promise.allSettled([machine, library]);
+    let python = null;
+    if (!setback) {
+      progress("restore");
+      python = await timed("restore", begun).catch(without);
+    }
+    if (python) {
+      python.runPython(AFTER_RESTORING);
+      return { python, setback };
+    }
     progress("start");
-    const python = await timed("start", makeInterpreter(machine, library, { createPyodideModule: _createPyodideModule }));
+    // What a snapshot was put back into is of no more use.
+    const plain = { createPyodideModule: _createPyodideModule };
+    const started = (await snapshot) ? makeInterpreter(await machine, await loadLibrary(files.stdlib), plain) : begun;
+    python = await timed("start", started);
     progress("import");
     await timed("import", python.runPythonAsync("import calc.browser"));
-    return python;
+    return { python, setback };
+  }
+
+  async function loadLibrary(url) {
+    self.postMessage({ type: "want", url });
+    return timed("library", inflated(url, ZIP));
   }
 
   // The one place that knows how an interpreter comes to be. Its machine and its library may be
