@@ -74,23 +74,24 @@
     const begun = makeInterpreter(machine, library, restoring(snapshot, _createPyodideModule));
     begun.catch(() => {});
     await Promise.allSettled([machine, library]);
-    let python = null;
     if (!setback) {
       progress("restore");
-      python = await timed("restore", begun).catch(without);
-    }
-    if (python) {
-      python.runPython(AFTER_RESTORING);
-      return { python, setback };
+      const restored = await timed("restore", begun.then(afterRestoring)).catch(without);
+      if (restored) return { python: restored, setback };
     }
     progress("start");
     // What a snapshot was put back into is of no more use.
     const plain = { createPyodideModule: _createPyodideModule };
     const started = (await snapshot) ? makeInterpreter(await machine, await loadLibrary(files.stdlib), plain) : begun;
-    python = await timed("start", started);
+    const python = await timed("start", started);
     progress("import");
     await timed("import", python.runPythonAsync("import calc.browser"));
     return { python, setback };
+  }
+
+  function afterRestoring(python) {
+    python.runPython(AFTER_RESTORING);
+    return python;
   }
 
   async function loadLibrary(url) {
