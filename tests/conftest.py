@@ -18,11 +18,16 @@ from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, expect, sync_playwright
 from workshop.machine import driven_browser
 from workshop.server import SiteServer
 
 SITE = Path(__file__).resolve().parents[1] / "site"
+
+# How long an example takes says something of the machine, not of the code.
+settings.register_profile("untimed", deadline=None)
+settings.load_profile("untimed")
 
 # Several browsers share the processors here, and the driver's own five seconds pass quickly.
 expect.set_options(timeout=20_000)

@@ -33,8 +33,6 @@ def version(name):
 """,
     "ipaddress.py": "",
     "locale.py": "LC_NUMERIC = getlocale = setlocale = None",
-    "pickle.py": "HIGHEST_PROTOCOL = 0",
-    "platform.py": "system = python_implementation = python_version = str",
     "platformdirs.py": "",
     "socket.py": "from _socket import *",
     "subprocess.py": "PIPE = STDOUT = None",
