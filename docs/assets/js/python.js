@@ -102,7 +102,7 @@ window.Handbook.python = (() => {
   }
 
   async function workerScript(url) {
-    const script = new Blob([fromDisk ? await unpacked(url) : await content(url)]);
+    const script = fromDisk ? new Blob([await unpacked(url)]) : await download(url);
     const start = await script.slice(0, FIRST_WORDS.length).text();
     if (start !== FIRST_WORDS) {
       throw trouble("corrupt", `${fileName(url)} is something else: it starts with ${JSON.stringify(start)}`);
@@ -111,27 +111,30 @@ window.Handbook.python = (() => {
   }
 
   // The content of a file: from a server as it is, from disk as base64 of its gzip.
-  function content(url) {
-    return fromDisk ? carried(url) : download(url);
+  async function content(url) {
+    return fromDisk ? carried(url) : (await download(url)).arrayBuffer();
   }
 
-  async function download(url, hear = () => {}) {
+  async function download(url) {
+    const pieces = [];
+    await eachPiece(url, (piece) => pieces.push(piece));
+    return new Blob(pieces);
+  }
+
+  async function eachPiece(url, callback) {
     const name = fileName(url);
-    const chunks = [];
     let response;
     try {
       response = await fetch(url);
       const reader = response.body.getReader();
       for (let part = await reader.read(); !part.done; part = await reader.read()) {
-        chunks.push(part.value);
-        hear(part.value);
+        callback(part.value);
         watch();
       }
     } catch (error) {
       throw trouble("download", `${name} did not arrive: ${error.message}`);
     }
     if (!response.ok) throw trouble("download", `${name} did not arrive: the server answered ${response.status}`);
-    return new Blob(chunks).arrayBuffer();
   }
 
   // The first worker has enough to do with its own script, and would inflate one file after the other.
@@ -142,16 +145,16 @@ window.Handbook.python = (() => {
     try {
       helper = workerFrom(script);
     } catch {
-      return download(url);
+      return content(url);
     }
-    const arriving = download(url, (chunk) => helper.postMessage(chunk));
     const done = new Promise((resolve, reject) => {
-      helper.onmessage = ({ data }) => resolve(data ?? arriving);
+      // The page stands still while it copies a piece: it gives each away, and where that was in vain all come again.
+      eachPiece(url, (piece) => helper.postMessage(piece, [piece.buffer])).then(() => helper.postMessage(null), reject);
+      helper.onmessage = ({ data }) => resolve(data ?? content(url));
       helper.onerror = (event) => {
         event.preventDefault();
-        resolve(arriving);
+        resolve(content(url));
       };
-      arriving.then(() => helper.postMessage(null), reject);
     });
     return done.finally(() => helper.terminate());
   }
