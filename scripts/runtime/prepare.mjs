@@ -1,12 +1,15 @@
-// node prepare.mjs NODE_MODULES SITE_PACKAGES OUTPUT
-// Makes what changes only with the interpreter and the packages: OUTPUT/library.zip, every module compiled.
+// node prepare.mjs INTERPRETER SITE_PACKAGES OUTPUT
+// Makes what changes only with the interpreter and the packages: OUTPUT/library.zip, every module compiled, and
+// OUTPUT/interpreter, which lacks what the page has no use for.
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { endWithReason, startPython } from "./python.mjs";
+import { copyTrimmed } from "./trimmed.mjs";
 
-async function prepare(nodeModules, sitePackages, output) {
+async function prepare(interpreter, sitePackages, output) {
   mkdirSync(output, { recursive: true });
-  const python = await startPython(nodeModules);
+  copyTrimmed(interpreter, join(output, "interpreter"));
+  const python = await startPython(interpreter);
   python.mountNodeFS("/packages", sitePackages);
   python.runPython(readFileSync(new URL("compiling.py", import.meta.url), "utf8"));
   python.runPython(readFileSync(new URL("prepare.py", import.meta.url), "utf8"));

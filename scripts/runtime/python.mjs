@@ -1,28 +1,23 @@
-// The in-page interpreter, started in Node.js to prepare what the page will load.
+// The in-page interpreter, which lies in `folder`, started in Node.js to prepare what the page will load.
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 
-export function interpreterFolder(nodeModules) {
-  return join(nodeModules, "pyodide");
-}
-
-export function interpreterFacts(nodeModules) {
-  const folder = interpreterFolder(nodeModules);
+export function interpreterFacts(folder) {
   const { info } = JSON.parse(readFileSync(join(folder, "pyodide-lock.json"), "utf8"));
   return { info };
 }
 
 // With `stdLibURL` among the options, that library replaces the one the interpreter brings.
-export async function startPython(nodeModules, options = {}) {
-  const { loadPyodide } = await import(pathToFileURL(join(interpreterFolder(nodeModules), "pyodide.mjs")));
-  const { info } = interpreterFacts(nodeModules);
+export async function startPython(folder, options = {}) {
+  const { loadPyodide } = await import(pathToFileURL(join(folder, "pyodide.mjs")));
+  const { info } = interpreterFacts(folder);
   return loadPyodide({ lockFileContents: { info, packages: {} }, ...options });
 }
 
 // The function by which the loader makes the machine.
-export async function createModule(nodeModules) {
-  return (await import(pathToFileURL(join(interpreterFolder(nodeModules), "pyodide.asm.mjs")))).default;
+export async function createModule(folder) {
+  return (await import(pathToFileURL(join(folder, "pyodide.asm.mjs")))).default;
 }
 
 // One line on standard error: the source lines that Node.js prints with an error are a megabyte long here.

@@ -2,10 +2,8 @@
 // Only a script that is all in one runs from a blob in every engine, from a server and from disk.
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { interpreterFolder } from "./python.mjs";
 
-export function workerScript(nodeModules, facts) {
-  const folder = interpreterFolder(nodeModules);
+export function workerScript(folder, facts) {
   const loader = withoutAddress(readFileSync(join(folder, "pyodide.js"), "utf8"));
   const machine = readFileSync(join(folder, "pyodide.asm.mjs"), "utf8");
   const memory = readFileSync(new URL("memory.mjs", import.meta.url), "utf8");

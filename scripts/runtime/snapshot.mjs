@@ -16,9 +16,9 @@ const NEUTRAL = {
   _sysExecutable: "python",
 };
 
-export async function makeSnapshot(nodeModules, library, files, belongsTo) {
-  const asFresh = await freshMemory(nodeModules, library);
-  const { memory, objects } = await withFixedClock(() => finishedMemory(nodeModules, library));
+export async function makeSnapshot(interpreter, library, files, belongsTo) {
+  const asFresh = await freshMemory(interpreter, library);
+  const { memory, objects } = await withFixedClock(() => finishedMemory(interpreter, library));
   const parts = changedParts(memory, asFresh);
   const header = { ...belongsTo, memoryLength: memory.length, objects, filesLength: files.length, parts };
   const headerBytes = new TextEncoder().encode(JSON.stringify(header));
@@ -28,11 +28,12 @@ export async function makeSnapshot(nodeModules, library, files, belongsTo) {
   ]);
 }
 
-// Puts the snapshot back as a page does, and lets it answer.
-export async function tryOut(nodeModules, bytes) {
+// Puts the snapshot back as a page does, and lets it answer. What lies in place of `library` is the snapshot's own.
+export async function tryOut(interpreter, library, bytes) {
   const snapshot = snapshotFrom(bytes);
-  const python = await startPython(nodeModules, {
-    ...restoring(snapshot, await createModule(nodeModules)),
+  const python = await startPython(interpreter, {
+    ...restoring(snapshot, await createModule(interpreter)),
+    stdLibURL: library,
     fsInit: (fs) => fs.writeFile("/lib/python314.zip", snapshot.files),
   });
   python.runPython(AFTER_RESTORING);
@@ -40,8 +41,8 @@ export async function tryOut(nodeModules, bytes) {
 }
 
 // What the machine lays out itself before any Python runs.
-async function freshMemory(nodeModules, library) {
-  const create = await createModule(nodeModules);
+async function freshMemory(interpreter, library) {
+  const create = await createModule(interpreter);
   let memory;
   const enough = new Error("enough seen");
   const createPyodideModule = async (settings) => {
@@ -52,13 +53,13 @@ async function freshMemory(nodeModules, library) {
     };
     return module;
   };
-  await startPython(nodeModules, { stdLibURL: library, _loadSnapshot: new Uint8Array(16), createPyodideModule })
+  await startPython(interpreter, { stdLibURL: library, _loadSnapshot: new Uint8Array(16), createPyodideModule })
     .catch((error) => { if (error !== enough) throw error; });
   return memory;
 }
 
-async function finishedMemory(nodeModules, library) {
-  const python = await startPython(nodeModules, { ...NEUTRAL, stdLibURL: library, _makeSnapshot: true });
+async function finishedMemory(interpreter, library) {
+  const python = await startPython(interpreter, { ...NEUTRAL, stdLibURL: library, _makeSnapshot: true });
   python.runPython(readFileSync(new URL("snapshot.py", import.meta.url), "utf8"));
   // Once more: only now is what ran there gone itself.
   python.runPython("import gc; gc.collect()");

@@ -32,6 +32,7 @@ PREPARED_FROM = (
     "scripts/runtime/prepare.mjs",
     "scripts/runtime/prepare.py",
     "scripts/runtime/python.mjs",
+    "scripts/runtime/trimmed.mjs",
 )
 MADE_FROM = ("package-lock.json", "requirements.lock", "scripts/compress.py", "scripts/runtime", "calc")
 
@@ -65,11 +66,11 @@ def prepare(places: Places, node: Node, output: Path) -> None:
     site_packages = next((places.venv / "lib").glob("python3.*/site-packages"))
     run(
         places,
-        [node.node, program, places.node_modules, site_packages, output],
+        [node.node, program, places.node_modules / "pyodide", site_packages, output],
         name="runtime-prepare",
         failure="The standard library could not be compiled for the page",
     )
-    shutil.copyfile(places.node_modules / "pyodide/pyodide.asm.wasm", output / MACHINE)
+    shutil.copyfile(output / "interpreter/pyodide.asm.wasm", output / MACHINE)
     compress(places, output, [MACHINE])
 
 
@@ -79,7 +80,7 @@ def pack(places: Places, node: Node, calc: Path, output: Path) -> None:
         plain = Path(folder)
         run(
             places,
-            [node.node, places.root / "scripts/runtime/pack.mjs", places.node_modules, places.prepared, calc, plain],
+            [node.node, places.root / "scripts/runtime/pack.mjs", places.prepared, calc, plain],
             name="runtime-pack",
             failure="The calculators could not be packed for the page",
             explain=_complaint_of_python,

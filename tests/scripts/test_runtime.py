@@ -6,6 +6,7 @@ import hashlib
 import io
 import json
 import re
+import shutil
 import subprocess
 import zipfile
 
@@ -64,9 +65,72 @@ def test_the_version_is_the_one_that_is_locked(manifest):
     assert manifest["version"] == locked["version"]
 
 
-def test_the_machine_is_the_locked_one(runtime, manifest):
+def sections(wasm):
+    """Number and content of each section, in order (WebAssembly Core Specification, 5.5)."""
+    at, found = 8, []
+    while at < len(wasm):
+        size, start = number(wasm, at + 1)
+        found.append((wasm[at], wasm[start : start + size]))
+        at = start + size
+    return found
+
+
+def number(wasm, at):
+    """A number of seven bits to the byte, and where it ends (the same, 5.2.2)."""
+    last = next(place for place in range(at, at + 5) if wasm[place] < 0x80)
+    return sum((wasm[place] & 0x7F) << 7 * (place - at) for place in range(at, last + 1)), last + 1
+
+
+def exports_of(file):
+    """Their names, as an engine reads the machine."""
+    code = "console.log(JSON.stringify(WebAssembly.Module.exports(new WebAssembly.Module(fs.readFileSync(process.argv[1])))))"
+    return {each["name"] for each in json.loads(run_node("-e", code, str(file)).stdout)}
+
+
+def test_the_machine_is_the_locked_one_with_fewer_exports(runtime, manifest, tmp_path):
     original = HERE.node_modules / "pyodide/pyodide.asm.wasm"
-    assert gzip.decompress(runtime[manifest["wasm"]]) == original.read_bytes()
+    machine = tmp_path / "machine.wasm"
+    machine.write_bytes(gzip.decompress(runtime[manifest["wasm"]]))
+    ours, theirs = sections(machine.read_bytes()), sections(original.read_bytes())
+    assert [number for number, _ in ours] == [number for number, _ in theirs]
+    assert {number for (number, content), (_, whole) in zip(ours, theirs) if content != whole} == {7}
+    assert exports_of(machine) < exports_of(original)
+    assert len(exports_of(machine)) < 400
+
+
+def test_no_export_is_missing_that_the_script_names(runtime, manifest):
+    """The script as its makers wrote it, without the function that gives each export a name."""
+    interpreter = HERE.node_modules / "pyodide"
+    script = (interpreter / "pyodide.asm.mjs").read_text("utf-8")
+    before, _, rest = script.partition("function assignWasmExports(wasmExports){")
+    without = before[: before.rindex(";var ")] + rest[rest.index("}var wasmImports={") :]
+    words = set(re.findall(r"[\w$]+", without))
+    named = {name for name in exports_of(interpreter / "pyodide.asm.wasm") if {name, f"_{name}"} & words}
+    worker = runtime[manifest["worker"]].decode()
+    given = set(re.findall(r'=wasmExports\["([^"]+)"\]', worker))
+    assert {"malloc", "free", "__main_argc_argv", "_pyproxy_apply_promising"} <= named
+    assert named - given == {"__wasm_call_ctors"}, "it is called, and not given a name"
+
+
+@pytest.mark.parametrize(
+    "change, told",
+    [
+        (("function assignWasmExports(", "function nameExports("), "function assignWasmExports(wasmExports){ does not occur once"),
+        (('_malloc=Module["_malloc"]=wasmExports["malloc"];', '_malloc=wasmExports["malloc"]||0;'), 'wasmExports["malloc"]||0 fills nothing'),
+        ((";function assignWasmExports(", ",also=1;function assignWasmExports("), "stands no list of variables"),
+    ],
+    ids=["gone", "another-statement", "another-list"],
+)
+def test_another_interpreter_that_cannot_be_trimmed_is_told(tmp_path, change, told):
+    folder = shutil.copytree(HERE.node_modules / "pyodide", tmp_path / "interpreter")
+    script = folder / "pyodide.asm.mjs"
+    text = script.read_text("utf-8")
+    assert text.count(change[0]) == 1
+    script.write_text(text.replace(*change), "utf-8")
+    code = f"import({json.dumps((HERE.root / 'scripts/runtime/trimmed.mjs').as_uri())}).then(({{ copyTrimmed }}) => copyTrimmed(...process.argv.slice(1)))"
+    done = run_node("-e", code, str(folder), str(tmp_path / "output"))
+    assert done.returncode
+    assert told in done.stderr
 
 
 @pytest.fixture(scope="session")
