@@ -27,8 +27,10 @@ PAGE = "calculators/standby.html"
 PANEL = "offline.html"
 QUESTION = "standby"
 PATIENCE = 120
-# Longer than a browser takes to come to rest once its window is there.
+# Milliseconds, longer than a browser takes to come to rest once its window is there. Under half a CPU all of
+# them together have a quarter of what two cores give; what they do for themselves would be measured otherwise.
 SETTLING = 1500
+SETTLING_SLOWED = 4 * SETTLING
 
 WAITING = "<!doctype html><title>Waiting</title><script>setTimeout(() => location.replace({address}), {milliseconds})</script>"
 ICON = '<link rel="icon" href="data:,">'
@@ -54,6 +56,8 @@ class Kept:
 
 class Bench:
     """One run: `found` is what goes into the JSON file."""
+
+    settling = SETTLING
 
     def __init__(self, places: Places, runs: int):
         self.places = places
@@ -104,6 +108,7 @@ class Bench:
     def slowed(self, engine: Engine, kept: "Kept") -> dict | str:
         """The same on an empty page and from the kept copy under half a CPU, or why that was not measured."""
         found = _nothing_yet("ours", "bare", "offline")
+        self.settling = SETTLING_SLOWED
         try:
             with half_a_cpu() as joins:
                 for turn in range(self.runs):
@@ -113,6 +118,8 @@ class Bench:
                     self._kept_visits(engine, kept, found["offline"], joins)
         except Failure as problem:
             return f"not measured: {problem}"
+        finally:
+            self.settling = SETTLING
         return found | {"offline": kept.problem or found["offline"]}
 
     @contextmanager
@@ -151,7 +158,7 @@ class Bench:
         """Cold is the browser started again, warm the visit after it."""
         if kept.problem:
             return
-        kept.hearing.extra["start.html"] = _waiting(kept.page)
+        kept.hearing.extra["start.html"] = self._waiting(kept.page)
         kept.hearing.then = "/start.html"
         with opened(engine, f"{kept.hearing.address}start.html", joins, kept.profile):
             for visit in ("cold", "warm"):
@@ -167,6 +174,9 @@ class Bench:
         found["warm"].append(reports[1]["answered"])
         return reports
 
+    def _waiting(self, address: str) -> bytes:
+        return WAITING.format(address=json.dumps(address), milliseconds=self.settling).encode()
+
     def _hear(self, server: ListeningServer, engine: Engine) -> dict:
         try:
             report = server.report(PATIENCE)
@@ -179,7 +189,7 @@ class Bench:
     @contextmanager
     def _site(self) -> Iterator[ListeningServer]:
         """The site with the measuring page in it."""
-        extra = {"start.html": _waiting(f"/{PAGE}"), "live.js": self._script("live.js"), PAGE: self._measured_page("/live.js", "/told")}
+        extra = {"start.html": self._waiting(f"/{PAGE}"), "live.js": self._script("live.js"), PAGE: self._measured_page("/live.js", "/told")}
         with listening(self.places.site, extra) as server:
             yield server
 
@@ -187,7 +197,7 @@ class Bench:
     def _empty(self, broken: str = "") -> Iterator[ListeningServer]:
         """The in-page Python with nothing around it; `broken` names a file of it that comes empty."""
         extra = {
-            "start.html": _waiting("/empty.html"),
+            "start.html": self._waiting("/empty.html"),
             "empty.html": self._empty_page(f"live.js?{self._parameters('/told')}&amp;start=at-once"),
             "live.js": self._script("live.js"),
             "python.js": self._python_script(),
@@ -201,7 +211,7 @@ class Bench:
     def _bare(self) -> Iterator[ListeningServer]:
         scripts = {name: self._script(name) for name in ("bare.js", "bare-worker.js")}
         with listening(
-            self.places.node_modules / "pyodide", {"start.html": _waiting("/bare.html"), "bare.html": BARE.encode(), **scripts}
+            self.places.node_modules / "pyodide", {"start.html": self._waiting("/bare.html"), "bare.html": BARE.encode(), **scripts}
         ) as server:
             yield server
 
@@ -214,7 +224,7 @@ class Bench:
             shutil.copytree(self.places.runtime / "disk", folder / "assets/runtime/disk")
             (folder / "live.js").write_bytes(self._script("live.js"))
             (folder / PAGE).write_bytes(self._measured_page("../live.js", f"{server.address}told"))
-            (folder / "start.html").write_bytes(_waiting(PAGE))
+            (folder / "start.html").write_bytes(self._waiting(PAGE))
             yield folder, server
 
     def _manifest(self) -> dict:
@@ -303,10 +313,6 @@ def measured(places: Places, engines: Sequence[Engine], runs: int) -> Iterator[d
 
 def _nothing_yet(*which: str) -> dict:
     return {"steps": []} | {each: {"cold": [], "warm": []} for each in which}
-
-
-def _waiting(address: str) -> bytes:
-    return WAITING.format(address=json.dumps(address), milliseconds=SETTLING).encode()
 
 
 def _seconds(work: Callable, *arguments: object) -> float:
