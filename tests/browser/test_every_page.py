@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.browser import axe
 from tests.browser.axe import MENU, check, check_colours
 from tests.browser.conftest import NEVER_IDLE
 from tests.browser.waiting import until
@@ -108,6 +109,18 @@ def test_a_page_that_is_too_wide_is_noticed(watched):
 def test_a_broken_rule_is_noticed(watched):
     spoil(watched, "<img src='assets/icon.svg'>")
     assert "image-alt" in " ".join(check(watched)["told"])
+
+
+def test_of_every_look_a_text_is_judged(watched, monkeypatch):
+    monkeypatch.setattr(axe, "judged", set())
+    watched.set_viewport_size(DESK)
+    watched.goto("index.html")
+    watched.evaluate("() => document.querySelectorAll('*').forEach((each) => each.style.setProperty('color', '#888', 'important'))")
+    looks = axe.new_looks(watched, [])
+    told = check_colours(watched)["told"]
+    assert len(looks) > 15
+    # The one left is the field of the search: it is empty.
+    assert len(told) == len(looks) - 1
 
 
 @pytest.mark.parametrize("grey, light, dark", [("#555", False, True), ("#666", True, True), ("#aaa", True, False), ("#ddd", True, False)])
